@@ -1,0 +1,1 @@
+"""From a frozen snapshot to what people read: PDF, web page, gallery."""
