@@ -1,0 +1,1 @@
+"""PostgreSQL and Valkey from wheels: started, stopped and described under var/."""
