@@ -1,0 +1,27 @@
+"""Put findings under the tenancy rules; revisions are written once."""
+
+from django.db import migrations
+from firm.tenancy_sql import SecureTables
+
+
+class Migration(migrations.Migration):
+    dependencies = [
+        ("findings", "0002_words"),
+        ("inspections", "0002_tenancy"),
+    ]
+
+    operations = [
+        SecureTables(
+            models=[
+                "finding",
+                "revision",
+                "substancechange",
+                "reviewnote",
+                "signoff",
+                "dutycheck",
+                "noticetext",
+                "rendition",
+            ],
+            append_only=["revision", "noticetext"],
+        ),
+    ]

@@ -1,0 +1,269 @@
+"""What was seen and what it means: findings, their words, notes and signatures."""
+
+from django.contrib.postgres.fields import ArrayField
+from django.db import models
+
+from firm.models import Membership
+from firm.tenancy_fields import FirmOwned
+from inspections.models import PhotoFile, Visit
+
+
+class Finding(FirmOwned):
+    """Something the report will say, from a used proposal or by hand."""
+
+    class State(models.TextChoices):
+        DRAFT = "DRAFT", "Draft"
+        IN_REVIEW = "IN_REVIEW", "In review"
+        RETURNED = "RETURNED", "Returned with a note"
+        WORDS_CHECKED = "WORDS_CHECKED", "Words checked"
+        SIGNED = "SIGNED", "Signed"
+        WITHDRAWN = "WITHDRAWN", "Withdrawn by the inspector"
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="findings")
+    # The rule and subject it came from, or the hand-written record's id.
+    source_key = models.CharField(max_length=160)
+    rule = models.CharField(max_length=80, blank=True)
+    rule_version = models.CharField(max_length=20, blank=True)
+    # The proposal as it was when it was used: facts, edition, source, trace.
+    proposal = models.JSONField(null=True)
+    system = models.CharField(max_length=40)
+    item = models.CharField(max_length=80, blank=True)
+    stop = models.UUIDField(null=True)
+    places = models.JSONField(default=list)
+    duties = models.JSONField(default=list)
+    consequence = models.CharField(max_length=20)
+    timing = models.CharField(max_length=20)
+    trade = models.CharField(max_length=20)
+    level_reason = models.CharField(max_length=300, blank=True)
+    age_note = models.TextField(max_length=1000, blank=True)
+    passage = models.CharField(max_length=80, blank=True)
+    photos = ArrayField(models.UUIDField(), default=list)
+    state = models.CharField(
+        max_length=14, choices=State.choices, default=State.DRAFT
+    )
+    author = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
+    words = models.ForeignKey(
+        "Revision", null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    version = models.PositiveIntegerField(default=1)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["firm", "visit", "source_key"], name="finding_once_per_source"
+            )
+        ]
+        indexes = [
+            models.Index(fields=["firm", "visit", "state"], name="finding_state")
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.source_key}"
+
+
+class Revision(FirmOwned):
+    """One state of a finding's words, with who wrote it and who had asked."""
+
+    class AskedBy(models.TextChoices):
+        NOBODY = "NOBODY", "Nobody"
+        CLIENT = "CLIENT", "The client"
+        AGENT = "AGENT", "An agent"
+        SELLER = "SELLER", "The seller"
+        OWN = "OWN", "Our own idea"
+
+    finding = models.ForeignKey(
+        Finding, on_delete=models.PROTECT, related_name="revisions"
+    )
+    number = models.PositiveIntegerField()
+    seen = models.TextField(max_length=4000, blank=True)
+    matters = models.TextField(max_length=4000, blank=True)
+    action = models.TextField(max_length=4000, blank=True)
+    when = models.TextField(max_length=1000, blank=True)
+    author = models.ForeignKey(
+        Membership, null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    asked_by = models.CharField(
+        max_length=8, choices=AskedBy.choices, default=AskedBy.NOBODY
+    )
+    made_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["firm", "finding", "number"], name="revision_number_once"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.number}"
+
+
+class SubstanceChange(FirmOwned):
+    """A reviewer's change of place, level, trade or limits: waits for the inspector."""
+
+    class Answer(models.TextChoices):
+        WAITING = "WAITING", "Waits for the inspector"
+        YES = "YES", "Accepted"
+        NO = "NO", "Refused"
+
+    finding = models.ForeignKey(
+        Finding, on_delete=models.PROTECT, related_name="substance_changes"
+    )
+    field = models.CharField(max_length=20)
+    before = models.CharField(max_length=300)
+    after = models.CharField(max_length=300)
+    reason = models.CharField(max_length=300)
+    asked_by = models.CharField(
+        max_length=8, choices=Revision.AskedBy.choices, default="NOBODY"
+    )
+    author = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+    answer = models.CharField(
+        max_length=8, choices=Answer.choices, default=Answer.WAITING
+    )
+    answered_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["firm", "finding", "field"],
+                condition=models.Q(answer="WAITING"),
+                name="substance_change_one_open_per_field",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.field}"
+
+
+class ReviewNote(FirmOwned):
+    """A reviewer's note on a finding, a photo, a duty or the whole visit."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="notes")
+    about = models.CharField(max_length=80)
+    text = models.TextField(max_length=2000)
+    author = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+    answer = models.TextField(max_length=2000, blank=True)
+    settled_by = models.ForeignKey(
+        Membership, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    settled_at = models.DateTimeField(null=True, blank=True)
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.about}"
+
+
+class SignOff(FirmOwned):
+    """A person stands for what they did: looked, or checked words."""
+
+    class Kind(models.TextChoices):
+        HANDED_IN = "HANDED_IN", "Handed in"
+        WORDS_CHECKED = "WORDS_CHECKED", "Words checked"
+        SIGNED = "SIGNED", "Signed by the inspector"
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="sign_offs")
+    kind = models.CharField(max_length=14, choices=Kind.choices)
+    membership = models.ForeignKey(
+        Membership, on_delete=models.PROTECT, related_name="+"
+    )
+    licence_state = models.CharField(max_length=2, blank=True)
+    licence_number = models.CharField(max_length=40, blank=True)
+    licence_expires_on = models.DateField(null=True, blank=True)
+    # Digest of the contents that were on the screen when it was signed.
+    content_sha256 = models.CharField(max_length=64)
+    made_at = models.DateTimeField()
+    # A change after signing takes the signature back; the row stays.
+    undone_at = models.DateTimeField(null=True, blank=True)
+    undone_because = models.CharField(max_length=200, blank=True)
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["firm", "visit", "kind"],
+                condition=models.Q(undone_at__isnull=True),
+                name="sign_off_one_standing",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.kind}"
+
+
+class DutyCheck(FirmOwned):
+    """The firm's licensed reader has checked one line of a pack or one rule."""
+
+    what = models.CharField(max_length=100)
+    checked_by = models.ForeignKey(
+        Membership, on_delete=models.PROTECT, related_name="+"
+    )
+    checked_on = models.DateField()
+    note = models.CharField(max_length=300, blank=True)
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["firm", "what"], name="duty_check_once"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.what}"
+
+
+class NoticeText(FirmOwned):
+    """Words fixed by law that the firm has entered from the official text."""
+
+    pack = models.CharField(max_length=10)
+    slot = models.CharField(max_length=60)
+    version = models.PositiveIntegerField(default=1)
+    text = models.TextField(max_length=4000)
+    source = models.CharField(max_length=300)
+    entered_by = models.ForeignKey(
+        Membership, on_delete=models.PROTECT, related_name="+"
+    )
+    entered_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["firm", "pack", "slot", "version"], name="notice_text_version"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.slot}"
+
+
+class Rendition(FirmOwned):
+    """A served copy of a photo: upright, without metadata, with its marks drawn."""
+
+    class Size(models.TextChoices):
+        LARGE = "large"
+        PRINT = "print"
+        THUMB = "thumb"
+
+    photo = models.ForeignKey(
+        PhotoFile, on_delete=models.PROTECT, related_name="renditions"
+    )
+    marks_sha256 = models.CharField(max_length=64)
+    size = models.CharField(max_length=5, choices=Size.choices)
+    sha256 = models.CharField(max_length=64)
+    width = models.PositiveIntegerField()
+    height = models.PositiveIntegerField()
+    made_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["firm", "photo", "marks_sha256", "size"], name="rendition_once"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.size}"
+
+    @property
+    def storage_key(self) -> str:
+        return f"firm/{self.firm_id}/rendition/{self.sha256}.jpg"

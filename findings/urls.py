@@ -1,0 +1,5 @@
+"""Addresses of findings."""
+
+from django.urls import URLPattern, URLResolver
+
+urlpatterns: list[URLPattern | URLResolver] = []

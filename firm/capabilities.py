@@ -1,0 +1,40 @@
+"""One table: what each role may do."""
+
+from typing import Final
+
+OWNER, SCHEDULER, REVIEWER, INSPECTOR, TRAINEE = (
+    "OWNER",
+    "SCHEDULER",
+    "REVIEWER",
+    "INSPECTOR",
+    "TRAINEE",
+)
+
+ROLES_WITH: Final[dict[str, frozenset[str]]] = {
+    # visits
+    "visits.see_all": frozenset({OWNER, SCHEDULER, REVIEWER}),
+    "visits.book": frozenset({OWNER, SCHEDULER}),
+    "visits.see_contents": frozenset({OWNER, REVIEWER, INSPECTOR, TRAINEE}),
+    "visits.see_all_contents": frozenset({OWNER, REVIEWER}),
+    "visits.record": frozenset({INSPECTOR, TRAINEE}),
+    "visits.hand_in": frozenset({INSPECTOR}),
+    "visits.sign": frozenset({INSPECTOR}),
+    "visits.see_fee": frozenset({OWNER, SCHEDULER}),
+    "visits.see_referral": frozenset({OWNER, SCHEDULER}),
+    # words
+    "words.review": frozenset({REVIEWER, OWNER}),
+    "words.note": frozenset({REVIEWER, OWNER}),
+    # reports
+    "reports.release": frozenset({REVIEWER, OWNER}),
+    "reports.share": frozenset({REVIEWER, OWNER, SCHEDULER}),
+    "reports.see_link_log": frozenset({REVIEWER, OWNER, SCHEDULER}),
+    # the firm
+    "rules.read": frozenset({OWNER, REVIEWER, INSPECTOR, TRAINEE}),
+    "audit.read": frozenset({OWNER, REVIEWER}),
+    "members.see": frozenset({OWNER, SCHEDULER, REVIEWER}),
+}
+
+
+def of(roles: frozenset[str]) -> frozenset[str]:
+    """Return every capability that at least one of the roles has."""
+    return frozenset(name for name, holders in ROLES_WITH.items() if holders & roles)

@@ -1,0 +1,29 @@
+"""Settings of the test suite: the same stack, quick passwords, work run at once."""
+
+import tempfile
+from pathlib import Path
+
+from firm import env
+from firm.settings import *  # noqa: F403
+from firm.settings import DATABASES, SPECTACULAR_SETTINGS, STORAGES  # noqa: F401
+
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
+CELERY_TASK_ALWAYS_EAGER = True
+CELERY_TASK_EAGER_PROPAGATES = True
+FIRM_JOB_LEASES_RENEWED = False
+FIRM_JOBS_RAISE = True
+
+_scratch = Path(tempfile.mkdtemp(prefix="kingpost-test-"))
+FIRM_UPLOAD_DIR = _scratch / "uploads"
+STORAGES["default"] = {
+    "BACKEND": "django.core.files.storage.FileSystemStorage",
+    "OPTIONS": {"location": str(_scratch / "files")},
+}
+
+# Each pair of hands on one machine may name a test database of its own.
+_suffix = env.text("KINGPOST_TEST_DB", "")
+for _alias in DATABASES:
+    DATABASES[_alias]["CONN_MAX_AGE"] = 0
+    DATABASES[_alias]["TEST"] = {"NAME": f"test_kingpost{_suffix.lower()}"}
+DATABASES["default"]["TEST"]["MIGRATE"] = False  # type: ignore[index]

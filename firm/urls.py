@@ -1,0 +1,22 @@
+"""Every address, by including each app's own list."""
+
+from django.contrib import admin
+from django.urls import include, path
+from drf_spectacular.views import SpectacularAPIView
+
+from firm.api.session import SessionApi
+from firm.views import account, health
+
+urlpatterns = [
+    path("", account.home, name="home"),
+    path("sign-in/", account.SignIn.as_view(), name="sign-in"),
+    path("sign-out/", account.SignOut.as_view(), name="sign-out"),
+    path("healthz", health.healthz, name="healthz"),
+    path("readyz", health.readyz, name="readyz"),
+    path("operator/", admin.site.urls),
+    path("api/schema/", SpectacularAPIView.as_view(), name="api-schema"),
+    path("api/session", SessionApi.as_view(), name="api-session-read"),
+    path("", include("inspections.urls")),
+    path("", include("findings.urls")),
+    path("", include("reports.urls")),
+]

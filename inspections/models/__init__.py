@@ -1,0 +1,26 @@
+"""Everything about who goes where, when, and what their phones send."""
+
+from inspections.models.booking import (
+    Agreement,
+    AgreementSignature,
+    Contact,
+    Party,
+    Property,
+    Visit,
+)
+from inspections.models.log import Device, DeviceCursor, Head, LogRow
+from inspections.models.photos import PhotoFile
+
+__all__ = [
+    "Agreement",
+    "AgreementSignature",
+    "Contact",
+    "Device",
+    "DeviceCursor",
+    "Head",
+    "LogRow",
+    "Party",
+    "PhotoFile",
+    "Property",
+    "Visit",
+]

@@ -1,0 +1,1 @@
+"""Background work of inspections: load, one call."""
