@@ -23,6 +23,8 @@ PURPOSES = {
     "tests": "Running the tests",
     "checks": "Reading the code",
 }
+# A package's line with its hashes, up to the next package.
+BLOCK = re.compile(r"^[A-Za-z0-9].*?(?=^[A-Za-z0-9#]|\Z)", re.MULTILINE | re.DOTALL)
 HEADER = "# Pinned by `make lock` from the groups in pyproject.toml; do not edit.\n"
 
 
@@ -52,7 +54,9 @@ def resolve(names: list[str], pins: dict[str, str]) -> dict[str, str]:
             check=True,
         )
         blocks = re.findall(
-            r"^[A-Za-z0-9].*?(?=^[A-Za-z0-9#]|\Z)", pinned.read_text(), re.M | re.S
+            r"^[A-Za-z0-9].*?(?=^[A-Za-z0-9#]|\Z)",
+            pinned.read_text(),
+            re.MULTILINE | re.DOTALL,
         )
     return {plain(block): block.rstrip() + "\n" for block in blocks}
 

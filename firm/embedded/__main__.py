@@ -1,31 +1,42 @@
-"""Command line: python -m firm.embedded start|stop|status|env|prepare."""
+"""Command line: python -m firm.embedded start|stop|status|env|run|prepare."""
 
 import argparse
 import sys
 
 from firm.embedded import roles, servers
 from firm.embedded.places import EmbeddedError, fresh_secret, instance
+from firm.embedded.run import run
+from firm.env import all_of
 
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command; return the exit code."""
     asked = parser().parse_args(arguments)
-    place = instance(for_tests=asked.tests)
     try:
-        match asked.command:
-            case "start":
-                servers.start(place)
-            case "stop":
-                servers.stop(place)
-            case "env":
-                say_environment(servers.start(place))
-            case "prepare":
-                prepare(asked.superuser_url)
-            case "status":
-                return say_status(servers.status(place))
+        return carry_out(asked)
     except EmbeddedError as refusal:
         sys.stderr.write(f"{refusal}\n")
         return 1
+    except KeyboardInterrupt:
+        return 130
+
+
+def carry_out(asked: argparse.Namespace) -> int:
+    """Do what was asked; return the exit code."""
+    place = instance(for_tests=asked.tests)
+    match asked.command:
+        case "start":
+            servers.start(place)
+        case "stop":
+            servers.stop(place)
+        case "env":
+            say_environment(servers.start(place))
+        case "run":
+            return run(place, asked.program, all_of())
+        case "prepare":
+            prepare(asked.superuser_url)
+        case "status":
+            return say_status(servers.status(place))
     return 0
 
 
@@ -40,6 +51,10 @@ def parser() -> argparse.ArgumentParser:
     commands.add_parser("stop", help="stop both servers; the data stays")
     commands.add_parser("status", help="say which server runs")
     commands.add_parser("env", help="start, then print shell exports")
+    run_command = commands.add_parser(
+        "run", help="run a program beside the servers, then stop them"
+    )
+    run_command.add_argument("program", nargs=argparse.REMAINDER)
     prepare_command = commands.add_parser(
         "prepare", help="make roles and database on another PostgreSQL"
     )

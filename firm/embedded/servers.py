@@ -15,22 +15,31 @@ from firm.embedded.places import (
 PORT_TRIES = 3
 
 
-def start(place: Instance) -> dict[str, str]:
-    """Start what does not run yet; return the environment that names both."""
+def start(place: Instance, *, to_stay: bool = True) -> dict[str, str]:
+    """Start what does not run yet; return the environment that names both.
+
+    Servers that are to stay run until they are stopped by name.
+    """
     with locked(place):
         facts = read_facts(place)
         if not postgres.is_running(place):
             _start_postgres(place, facts)
         if not valkey.is_running(facts):
             _start_valkey(place, facts)
+        if to_stay:
+            facts["stay"] = "yes"
+            keep_facts(place, facts)
         return environment(facts)
 
 
 def stop(place: Instance) -> None:
     """Stop both servers; their data stays."""
     with locked(place):
-        valkey.stop(place, read_facts(place))
+        facts = read_facts(place)
+        valkey.stop(place, facts)
         postgres.stop(place)
+        if facts.pop("stay", None):
+            keep_facts(place, facts)
 
 
 def status(place: Instance) -> dict[str, bool]:
