@@ -3,6 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
+
+from django.urls import reverse
+
+from firm.actor import Actor
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,3 +30,32 @@ class HeaderRow:
     person: str
     links: tuple[NavLink, ...] = ()
     sign_out_url: str = ""
+
+
+# capability, url name, words; the first that a person may open is their home.
+SECTIONS: Final = (
+    ("visits.record", "my-day", "My day"),
+    ("visits.book", "booking-list", "Bookings"),
+    ("words.review", "review-list", "Review"),
+    ("reports.release", "release-list", "Reports"),
+)
+
+
+def header_row(actor: Actor, path: str) -> HeaderRow:
+    """Return the running head for a member, with the section of `path` marked."""
+    addresses = [
+        (reverse(name, args=[actor.firm.slug]), words)
+        for capability, name, words in SECTIONS
+        if actor.can(capability)
+    ]
+    return HeaderRow(
+        firm_name=actor.firm.name,
+        firm_slug=actor.firm.slug,
+        home_url=addresses[0][0] if addresses else "/",
+        person=actor.name,
+        links=tuple(
+            NavLink(words, url, current=path.startswith(url))
+            for url, words in addresses
+        ),
+        sign_out_url=reverse("sign-out"),
+    )

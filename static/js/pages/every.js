@@ -1,0 +1,25 @@
+// What every page starts; each part finds its own marks and does nothing without them.
+import { startDifferences } from "../components/difference.js";
+import { startKeptWords } from "../components/kept_words.js";
+import { startNumberPads } from "../components/number_pad.js";
+import { startPhotoFirst } from "../components/photo_first.js";
+import { startPhrases } from "../components/phrases.js";
+import { startSteadyTaps } from "../components/steady_taps.js";
+import { startSteppers } from "../components/stepper.js";
+import { startThemeSwitch } from "../components/theme_switch.js";
+import { startUndo } from "../components/undo.js";
+
+startThemeSwitch();
+startSteadyTaps();
+startSteppers();
+startNumberPads();
+startDifferences();
+startKeptWords();
+startUndo();
+startPhotoFirst();
+startPhrases();
+document.querySelector("[data-focus-first]")?.focus();
+document.addEventListener("kingpost:swapped", (event) => {
+  startSteppers(event.detail);
+  startNumberPads(event.detail);
+});
