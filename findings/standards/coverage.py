@@ -1,0 +1,101 @@
+"""The ledger said by place, in sentences, for the report's pages."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from findings.standards.ledger import Ledger, Row
+from findings.standards.schema import Pack
+from findings.standards.visit import Scope
+
+DESK = ""
+OPENERS = frozenset(
+    {"a", "access", "an", "boxes", "cover", "covers", "furniture", "gas", "goods"}
+    | {"ice", "it", "its", "no", "people", "power", "rain", "shelves", "snow", "some"}
+    | {"someone", "stored", "that", "the", "there", "these", "this", "water", "we"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceCoverage:
+    """What the report says of one place: sentences, and what could not be seen."""
+
+    stop: str
+    place: str
+    sentences: tuple[str, ...]
+    gaps: tuple[str, ...]
+
+
+def by_place(ledger: Ledger) -> list[PlaceCoverage]:
+    """Return the coverage place by place, in route order, the house as a whole last."""
+    order = [*ledger.names, DESK]
+    return [
+        PlaceCoverage(
+            stop=stop,
+            place=ledger.names.get(stop, "The house as a whole"),
+            sentences=_sentences(rows),
+            gaps=_gaps(rows),
+        )
+        for stop in order
+        if (rows := [r for r in ledger.rows if _printed(r) and r.stop == stop])
+    ]
+
+
+def _printed(row: Row) -> bool:
+    return row.state not in ("outside_agreement", "open")
+
+
+def _sentences(rows: list[Row]) -> tuple[str, ...]:
+    plain = [r.item for r in rows if r.state == "looked" and not r.text]
+    lines = [f"Looked at, nothing noted: {listed(plain)}."] if plain else []
+    texts = [r.text for r in rows if r.state in ("looked", "described") and r.text]
+    lines.extend(dict.fromkeys(texts))
+    counted = [r.text for r in rows if r.state == "reported" and r.text]
+    lines.extend(text for text in dict.fromkeys(counted) if text not in lines)
+    found = [r.item for r in rows if r.state == "reported"]
+    if found:
+        lines.append(f"Reported in the findings: {listed(found)}.")
+    absent = [r.item for r in rows if r.state == "not_present"]
+    if absent:
+        lines.append(f"Not present: {listed(absent)}.")
+    return tuple(lines)
+
+
+def _gaps(rows: list[Row]) -> tuple[str, ...]:
+    reasons: dict[str, list[str]] = {}
+    for row in rows:
+        if row.state == "not_inspected":
+            reasons.setdefault(row.text.rstrip("."), []).append(row.item)
+    return tuple(
+        f"Not inspected: {listed(items)}, because {lowered(reason)}."
+        for reason, items in reasons.items()
+    )
+
+
+def listed(items: Iterable[str]) -> str:
+    """Join names as "a, b and c", each once."""
+    names = list(dict.fromkeys(items))
+    if len(names) < 2:  # noqa: PLR2004 (a list needs two)
+        return "".join(names)
+    return f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def lowered(reason: str) -> str:
+    """Let a reason follow "because": first letter small unless it is a name or "I"."""
+    first, _, rest = reason.partition(" ")
+    if first.istitle() and first != "I" and first.lower() in OPENERS:
+        return f"{first.lower()} {rest}".strip()
+    return reason
+
+
+def outside(ledger: Ledger) -> tuple[str, ...]:
+    """Return the systems that the agreement leaves out, in plain names."""
+    systems = [r.system for r in ledger.rows if r.state == "outside_agreement"]
+    return tuple(s.replace("_", " ") for s in dict.fromkeys(systems))
+
+
+def limited_sentence(pack: Pack, scope: Scope) -> str:
+    """Say that a visit was limited; empty when it took in every system."""
+    if not scope.limited(pack):
+        return ""
+    kept = [s.replace("_", " ") for s in pack.systems() if scope.covers(s)]
+    return f"This was a limited inspection. It took in only: {listed(kept)}."

@@ -1,0 +1,201 @@
+"""The coverage ledger: how every duty of the standard stands on one visit."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from findings.standards import answers, matching
+from findings.standards.schema import Duty, Pack
+from findings.standards.visit import FindingRef, Reply, Scope, State, Visit
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One duty at one place."""
+
+    duty: str
+    system: str
+    item: str
+    stop: str
+    state: State
+    text: str = ""
+    together: bool = False
+    tried: int | None = None
+    total: int | None = None
+    findings: tuple[str, ...] = ()
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenLine:
+    """A duty that still needs an answer, where to give it, and whether on foot."""
+
+    duty: str
+    system: str
+    item: str
+    stop: str
+    place: str
+    hint: str
+    needs_feet: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """A count over the whole visit: tried n of m, in how many of the places."""
+
+    tried: int
+    total: int | None
+    places_done: int
+    places: int
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """Every duty of a pack on one visit."""
+
+    pack: Pack
+    rows: tuple[Row, ...]
+    names: Mapping[str, str]
+
+    def open(self, stop: str | None = None) -> tuple[OpenLine, ...]:
+        """Return what still needs an answer, of one stop or of the whole visit."""
+        return tuple(
+            OpenLine(
+                duty=row.duty,
+                system=row.system,
+                item=row.item,
+                stop=row.stop,
+                place=self.names.get(row.stop, "At the desk"),
+                hint=row.hint,
+                needs_feet=self.pack.duty(row.duty).duty in ("inspect", "operate"),
+            )
+            for row in self.rows
+            if row.state == "open" and stop in (None, row.stop)
+        )
+
+    def tally(self, duty_id: str) -> Tally:
+        """Return tried n of m for a counted duty, and in how many places."""
+        rows = [r for r in self.rows if r.duty == duty_id]
+        asked = [r for r in rows if r.state != "not_present"]
+        totals = [r.total for r in asked]
+        known = [t for t in totals if t is not None]
+        return Tally(
+            tried=sum(r.tried or 0 for r in asked),
+            total=sum(known) if known and len(known) == len(totals) else None,
+            places_done=sum(1 for r in asked if r.tried),
+            places=len(asked),
+        )
+
+    def complete(self) -> bool:
+        """Say whether nothing is open."""
+        return not any(row.state == "open" for row in self.rows)
+
+
+def ledger(
+    pack: Pack,
+    folded: matching.Folded,
+    findings_index: Mapping[str, Sequence[FindingRef | str]],
+    scope: Scope | None = None,
+    conflicts: matching.Conflicts | None = None,
+) -> Ledger:
+    """Set out every duty that arises on a visit and how it stands."""
+    visit = _visit(folded, findings_index, scope or Scope(), conflicts)
+    rows = [row for duty in pack.duties for row in _rows(visit, duty)]
+    stops = matching.stops_by_route(folded)
+    names = {i: str(stop.get("name") or "A stop without a name") for i, stop in stops}
+    return Ledger(pack, tuple(rows), names)
+
+
+def _visit(
+    folded: matching.Folded,
+    index: Mapping[str, Sequence[FindingRef | str]],
+    scope: Scope,
+    conflicts: matching.Conflicts | None,
+) -> Visit:
+    refs = {
+        duty: [FindingRef(ref) if isinstance(ref, str) else ref for ref in found]
+        for duty, found in index.items()
+    }
+    return Visit(folded, scope, refs, conflicts or {})
+
+
+def _rows(visit: Visit, duty: Duty) -> list[Row]:
+    if duty.held_by or not _arises(visit, duty):
+        return []
+    stops = visit.stop_ids(duty)
+    if duty.per == "house" or not stops or not visit.scope.covers(duty.system):
+        return [_row(visit, duty, stops)]
+    return [_row(visit, duty, (stop,)) for stop in stops]
+
+
+def _arises(visit: Visit, duty: Duty) -> bool:
+    return not duty.arises or matching.any_of(visit.folded, duty.arises)
+
+
+def _row(visit: Visit, duty: Duty, stops: Sequence[str]) -> Row:
+    found = answers.reply(visit, duty, stops)
+    return Row(
+        duty=duty.id,
+        system=duty.system,
+        item=duty.item,
+        stop=found.stop or _place(visit, found, stops),
+        state=found.state,
+        text=found.text,
+        together=found.together,
+        tried=found.tried,
+        total=found.total,
+        findings=found.findings,
+        hint=found.hint,
+    )
+
+
+def _place(visit: Visit, found: Reply, stops: Sequence[str]) -> str:
+    """Send an open duty to a stop that is not closed yet, else to the first."""
+    if found.state != "open":
+        return stops[0] if len(stops) == 1 else ""
+    still_open = [stop for stop in stops if not visit.closed(stop)]
+    return next(iter([*still_open, *stops]), "")
+
+
+def closable(
+    pack: Pack, folded: matching.Folded, stop_id: str, scope: Scope
+) -> list[Duty]:
+    """Return the duties that "looked at everything here" closes at a stop."""
+    kind = folded.get(stop_id, {}).get("stop_kind")
+    return [
+        duty
+        for duty in pack.duties
+        if duty.exception and kind in duty.stops and scope.covers(duty.system)
+    ]
+
+
+def index_findings(
+    pack: Pack, findings: Iterable[Mapping[str, Any]]
+) -> dict[str, list[FindingRef]]:
+    """Return which findings report which duty.
+
+    A finding names `id` and any of `stop`, `rule`, `passage`, `item`, `system`
+    and `duties`.
+    """
+    index: dict[str, list[FindingRef]] = {}
+    for finding in findings:
+        ref = FindingRef(str(finding["id"]), str(finding.get("stop") or ""))
+        for duty in pack.duties:
+            if reports(finding, duty):
+                index.setdefault(duty.id, []).append(ref)
+    return index
+
+
+def reports(finding: Mapping[str, Any], duty: Duty) -> bool:
+    """Say whether a finding speaks of a duty: named, by rule, or by item."""
+    if duty.id in (finding.get("duties") or ()):
+        return True
+    keys = [str(finding.get(name) or "") for name in ("rule", "passage")]
+    if any(_under(key, rule) for key in keys for rule in duty.rules):
+        return True
+    same = finding.get("system") in (None, "", duty.system)
+    return same and bool(finding.get("item")) and finding["item"] in duty.items
+
+
+def _under(key: str, prefix: str) -> bool:
+    return key == prefix or key.startswith((prefix + ".", prefix + "_"))

@@ -1,0 +1,99 @@
+"""Reads the standard packs from fixtures/packs; a broken file never reaches a visit."""
+
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from string import Formatter
+
+import msgspec
+import yaml
+
+from findings.standards.schema import Duty, Pack
+
+FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
+
+
+class PackError(ValueError):
+    """A pack file that cannot be used; says which file and which key."""
+
+
+@cache
+def pack(code: str) -> Pack:
+    """Return the pack of a state, such as "NC"; KeyError where there is none."""
+    path = FIXTURES / "packs" / f"{code.lower()}.yaml"
+    if not code.isalpha() or not path.is_file():
+        raise KeyError(code)
+    return read(path)
+
+
+def codes() -> list[str]:
+    """Return the states that have a pack."""
+    return sorted(p.stem.upper() for p in (FIXTURES / "packs").glob("*.yaml"))
+
+
+def read(path: Path) -> Pack:
+    """Read one file. Raises PackError with the file's name and the key at fault."""
+    data = yaml.load(path.read_bytes(), Loader=yaml.CSafeLoader)
+    try:
+        found = msgspec.convert(data, Pack)
+    except msgspec.ValidationError as error:
+        raise PackError(f"{path.name}: {error}{_named(data, str(error))}") from error
+    for problem in problems(found):
+        raise PackError(f"{path.name}: {problem}")
+    return found
+
+
+def _named(data: object, message: str) -> str:
+    """Say which duty `$.duties[7]` is: a reader looks for the id, not the number."""
+    if "$.duties[" not in message or not isinstance(data, Mapping):
+        return ""
+    place = int(message.split("$.duties[")[1].split("]", maxsplit=1)[0])
+    return f" ({data['duties'][place].get('id', 'a duty without id')})"
+
+
+def problems(found: Pack) -> list[str]:
+    """Return what the types cannot say: ids twice, bindings that contradict."""
+    ids = [d.id for d in found.duties] + [e.id for e in found.exclusions]
+    twice = sorted({i for i in ids if ids.count(i) > 1})
+    lines = [f"{i}: this id stands there twice" for i in twice]
+    for duty in found.duties:
+        lines.extend(f"{duty.id}: {text}" for text in _contradictions(duty))
+    notices = {n.id for n in found.notices}
+    if found.summary.notice and found.summary.notice not in notices:
+        lines.append(f"summary: no notice is called {found.summary.notice}")
+    return lines
+
+
+def _contradictions(duty: Duty) -> list[str]:
+    found = []
+    if duty.exception and duty.duty != "inspect":
+        found.append("only an inspect duty may close by exception")
+    if not duty.held_by and not duty.stops:
+        found.append("belongs to no stop and nothing else holds it")
+    if duty.count and duty.per != "stop":
+        found.append("a count is kept stop by stop")
+    if duty.count and duty.exception:
+        found.append("a count cannot close by exception")
+    found.extend(
+        f"the sentence needs {name}, which may be empty"
+        for line in duty.answered_by
+        for _, name, _, _ in Formatter().parse(line.text)
+        if name and name not in (*line.needs, "name")
+    )
+    return found
+
+
+@cache
+def words_for_values() -> dict[str, str]:
+    """Return how recorded values read in a sentence."""
+    path = FIXTURES / "words" / "values.yaml"
+    data = yaml.load(path.read_bytes(), Loader=yaml.CSafeLoader)
+    return msgspec.convert(data["values"], dict[str, str])
+
+
+@cache
+def words_for_states() -> dict[str, str]:
+    """Return how a ledger state reads."""
+    path = FIXTURES / "words" / "values.yaml"
+    data = yaml.load(path.read_bytes(), Loader=yaml.CSafeLoader)
+    return msgspec.convert(data["states"], dict[str, str])
