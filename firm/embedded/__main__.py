@@ -6,7 +6,7 @@ import sys
 from firm.embedded import roles, servers
 from firm.embedded.places import EmbeddedError, fresh_secret, instance
 from firm.embedded.run import run
-from firm.env import all_of
+from firm.env import all_of, text
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -63,9 +63,13 @@ def parser() -> argparse.ArgumentParser:
 
 
 def prepare(superuser_url: str) -> None:
-    """Prepare a PostgreSQL of somebody else's and print how to reach it."""
-    passwords = roles.Passwords(owner=fresh_secret(), app=fresh_secret())
+    """Prepare another PostgreSQL; print how to reach it if we chose the passwords."""
+    owner = text("FIRM_DB_OWNER_PASSWORD", "")
+    app = text("FIRM_DB_APP_PASSWORD", "")
+    passwords = roles.Passwords(owner or fresh_secret(), app or fresh_secret())
     roles.prepare(superuser_url, passwords)
+    if owner and app:
+        return
     say_environment(
         {
             "DATABASE_URL": roles.address(superuser_url, roles.APP, passwords.app),
