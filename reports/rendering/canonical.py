@@ -7,6 +7,7 @@ from typing import Any
 
 import rfc8785
 
+from firm import canonical
 from reports.rendering.reading import BadSnapshot
 from reports.rendering.schema import Snapshot, to_builtins
 
@@ -22,7 +23,7 @@ def encode(snapshot: Snapshot | dict[str, Any]) -> bytes:
         if not unicodedata.is_normalized("NFC", text):
             raise BadSnapshot(f"{path or 'snapshot'}: text is not in Unicode form NFC")
     try:
-        return rfc8785.dumps(plain)
+        return canonical.encode(plain)
     except (rfc8785.CanonicalizationError, UnicodeEncodeError) as error:
         raise BadSnapshot(f"snapshot: {error}") from error
 

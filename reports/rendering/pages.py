@@ -1,0 +1,69 @@
+"""The values that print and web pages have in common."""
+
+from typing import Any
+
+from reports.rendering import outline
+from reports.rendering.book import Book
+from reports.rendering.schema import OddReceptacle
+
+
+def values(book: Book) -> dict[str, Any]:
+    """Return what the section templates ask for; all of it finished text."""
+    s = book.snapshot
+    return {
+        "book": book,
+        "s": s,
+        "issue": str(s.issue),
+        "replaced_issue": str(s.replaces.issue) if s.replaces else "",
+        "chain_seq": str(s.chain.seq),
+        "digest_short": book.digest[:16],
+        "cover": book.cover,
+        "weather": _weather(book),
+        "attended": "; ".join(f"{one.name}, {one.role}" for one in s.visit.attended),
+        "sections": outline.sections(book),
+        "panels": outline.panel_sheets(book),
+        "urgent": [
+            {"what": one, "ref": book.reference(one.finding)} for one in s.urgent
+        ],
+        "alarms": [
+            {"alarm": one, "ref": book.reference(one.finding)} for one in s.alarms
+        ],
+        "receptacles": _receptacles(book),
+    }
+
+
+def _weather(book: Book) -> str:
+    weather = book.snapshot.visit.weather
+    parts = [weather.now, weather.lately]
+    parts.append(f"ground {weather.ground}" if weather.ground else "")
+    parts.append(f"outside {weather.outside}" if weather.outside else "")
+    parts.append(f"inside {weather.inside}" if weather.inside else "")
+    return ", ".join(part for part in parts if part)
+
+
+def _receptacles(book: Book) -> dict[str, Any]:
+    told = book.snapshot.receptacles
+    return {
+        "totals": told.totals,
+        "note": told.note,
+        "rows": [
+            {
+                "place": row.place,
+                "seen": str(row.seen),
+                "tried": str(row.tried),
+                "correct": str(row.correct),
+                "not_reachable": str(row.not_reachable),
+                "odd": [_odd(book, odd) for odd in row.odd],
+            }
+            for row in told.rows
+        ],
+    }
+
+
+def _odd(book: Book, odd: OddReceptacle) -> dict[str, Any]:
+    words = (odd.lamps_words, odd.protection_words)
+    return {
+        "where": odd.where,
+        "words": ", ".join(part for part in words if part),
+        "ref": book.reference(odd.finding),
+    }
