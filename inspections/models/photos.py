@@ -25,6 +25,8 @@ class PhotoFile(FirmOwned):
     )
     mismatches = models.PositiveSmallIntegerField(default=0)
     media = models.CharField(max_length=40, blank=True)
+    # Why no copy could be made from the bytes, in words for the firm.
+    trouble = models.CharField(max_length=200, blank=True)
     began_at = models.DateTimeField(auto_now_add=True)
     stored_at = models.DateTimeField(null=True, blank=True)
     expires_at = models.DateTimeField()

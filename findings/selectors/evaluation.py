@@ -1,0 +1,136 @@
+"""What a visit's records mean just now: proposals, decisions and the ledger."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from findings.models import DutyCheck, Finding
+from findings.rules import loader as rule_files
+from findings.rules.visit import Proposal, proposals
+from findings.standards.ledger import Ledger, index_findings, ledger
+from findings.standards.loader import pack as load_pack
+from findings.standards.schema import Pack
+from findings.standards.visit import Scope
+from firm.actor import Actor
+from inspections.models import Visit
+from inspections.selectors.folded import folded
+
+Records = Mapping[str, Mapping[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What the inspector said to one proposal."""
+
+    record: str
+    choice: str
+    reason: str
+    reason_text: str
+    consequence: str
+    timing: str
+
+
+@dataclass(frozen=True, slots=True)
+class Evaluation:
+    """One visit, understood: its records and everything derived from them."""
+
+    records: Records
+    conflicts: Mapping[tuple[str, str], list[Any]]
+    proposals: tuple[Proposal, ...]
+    decisions: Mapping[str, Decision]
+    ledger: Ledger
+    pack: Pack
+    scope: Scope
+
+    @property
+    def undecided(self) -> tuple[Proposal, ...]:
+        """Proposals that still wait for the inspector's answer."""
+        return tuple(p for p in self.proposals if p.key not in self.decisions)
+
+    def of_kind(self, kind: str) -> list[tuple[str, Mapping[str, Any]]]:
+        return [(key, rec) for key, rec in self.records.items() if rec["kind"] == kind]
+
+    def stop_name(self, stop: str | None) -> str:
+        return str(self.records.get(stop or "", {}).get("name") or "")
+
+
+def evaluate(actor: Actor, visit: Visit) -> Evaluation:
+    """Fold the visit's log and work out everything that follows from it."""
+    records, conflicts = folded(actor, visit)
+    pack = load_pack(visit.pack)
+    scope = Scope(systems=tuple(visit.scope)) if visit.scope else Scope()
+    return Evaluation(
+        records=records,
+        conflicts=conflicts,
+        proposals=tuple(
+            proposals(
+                records,
+                conflicts,
+                property_facts(visit, records),
+                rule_files.ruleset(),
+                rule_files.timeline(visit.property.state),
+                None,
+            )
+        ),
+        decisions=_decisions(records),
+        ledger=ledger(
+            pack, records, index_findings(pack, _rows(actor, visit)), scope, conflicts
+        ),
+        pack=pack,
+        scope=scope,
+    )
+
+
+def property_facts(visit: Visit, records: Records) -> dict[str, Any]:
+    """Return the facts of the property that dated rules read.
+
+    What the inspector recorded on site stands before what was said at booking.
+    """
+    on_site = records.get(str(visit.pk), {})
+    if on_site.get("built_year"):
+        return {
+            "state": visit.property.state,
+            "built_from": on_site["built_year"],
+            "built_to": on_site.get("built_year_to") or on_site["built_year"],
+            "built_source": on_site.get("built_source", ""),
+        }
+    return {
+        "state": visit.property.state,
+        "built_from": visit.property.built_from,
+        "built_to": visit.property.built_to or visit.property.built_from,
+        "built_source": visit.property.built_source,
+    }
+
+
+def checked_lines(actor: Actor) -> frozenset[str]:
+    """Return what the firm's licensed reader has ticked: duty ids and rule ids."""
+    return frozenset(
+        DutyCheck.objects.filter(firm=actor.firm).values_list("what", flat=True)
+    )
+
+
+def _rows(actor: Actor, visit: Visit) -> list[dict[str, Any]]:
+    rows = Finding.objects.filter(firm=actor.firm, visit=visit).exclude(
+        state=Finding.State.WITHDRAWN
+    )
+    return list(
+        rows.values("id", "stop", "rule", "passage", "item", "system", "duties")
+    )
+
+
+def _decisions(records: Records) -> dict[str, Decision]:
+    found = {}
+    for key, record in records.items():
+        if record["kind"] != "decision" or not record.get("choice"):
+            continue
+        found[f"{record.get('rule')}@{record.get('subject')}"] = Decision(
+            record=key,
+            choice=record["choice"],
+            reason=record.get("reason") or "",
+            reason_text=record.get("reason_text") or "",
+            consequence=record.get("consequence") or "",
+            timing=record.get("timing") or "",
+        )
+    return found

@@ -1,0 +1,165 @@
+"""Turning used proposals and hand-written lines into findings with words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.db import transaction
+
+from findings.models import Finding, Revision
+from findings.rules.visit import Proposal
+from findings.selectors.evaluation import Decision, Evaluation
+from findings.wording import passages
+from findings.wording.words import Words
+from firm import audit
+from firm.actor import Actor
+from inspections.models import Visit
+
+
+@transaction.atomic
+def adopt(*, actor: Actor, visit: Visit, seen: Evaluation) -> int:
+    """Make the findings that the inspector's decisions ask for; return how many.
+
+    Doing it again makes nothing new. A finding whose decision was taken back before
+    hand-in is withdrawn, never deleted.
+    """
+    known = {f.source_key: f for f in Finding.objects.filter(visit=visit)}
+    wanted = _wanted(visit, seen)
+    made = 0
+    for source_key, fields in wanted.items():
+        finding = known.get(source_key)
+        if finding is None:
+            _make(actor, visit, source_key, fields)
+            made += 1
+        else:
+            _freshen(finding, fields)
+    for source_key, finding in known.items():
+        if source_key not in wanted and finding.state == Finding.State.DRAFT:
+            finding.state = Finding.State.WITHDRAWN
+            finding.save(update_fields=["state"])
+    return made
+
+
+def _wanted(visit: Visit, seen: Evaluation) -> dict[str, dict[str, Any]]:
+    wanted = {}
+    for proposal in seen.proposals:
+        decision = seen.decisions.get(proposal.key)
+        if decision and decision.choice in {"use", "change"}:
+            wanted[proposal.key] = _from_proposal(visit, seen, proposal, decision)
+    for key, record in seen.of_kind("hand_finding"):
+        if record.get("line"):
+            wanted[f"hand:{key}"] = _by_hand(seen, key, record)
+    return wanted
+
+
+def _from_proposal(
+    visit: Visit, seen: Evaluation, proposal: Proposal, decision: Decision
+) -> dict[str, Any]:
+    consequence = decision.consequence or proposal.consequence
+    timing = decision.timing or proposal.timing
+    return {
+        "rule": proposal.rule,
+        "rule_version": str(proposal.rule_version),
+        "proposal": proposal.as_dict(),
+        "system": proposal.system,
+        "item": proposal.item,
+        "stop": proposal.stop or None,
+        "places": list(proposal.places),
+        "consequence": consequence,
+        "timing": timing,
+        "trade": proposal.trade,
+        "level_reason": decision.reason_text,
+        "age_note": proposal.age_note,
+        "passage": proposal.passage,
+        "photos": _photos_of(seen, [proposal.subject, *proposal.subjects]),
+        "_words": passages.fill_by_key(
+            proposal.passage,
+            proposal.blanks,
+            purpose=visit.purpose,
+            consequence=consequence,
+            timing=timing,
+            trade=proposal.trade,
+        ),
+    }
+
+
+def _by_hand(seen: Evaluation, key: str, record: Mapping[str, Any]) -> dict[str, Any]:
+    line = str(record["line"])
+    consequence = record.get("consequence") or "upkeep"
+    timing = record.get("timing") or "first_year"
+    trade = record.get("trade") or "general"
+    found = passages.closest(line, system=record.get("system"))
+    words = passages.fill_hand(
+        line,
+        found,
+        place=seen.stop_name(record.get("stop")),
+        consequence=consequence,
+        timing=timing,
+        trade=trade,
+    )
+    return {
+        "system": record.get("system") or (found.system if found else "general"),
+        "item": record.get("item") or "",
+        "stop": record.get("stop"),
+        "places": [name] if (name := seen.stop_name(record.get("stop"))) else [],
+        "consequence": consequence,
+        "timing": timing,
+        "trade": trade,
+        "passage": found.key if found else "",
+        "photos": _photos_of(seen, [key]),
+        "_words": words,
+    }
+
+
+def _photos_of(seen: Evaluation, subjects: list[str]) -> list[str]:
+    """Photos tied to any of the subjects, in the order they were taken."""
+    wanted = set(subjects)
+    tied = [
+        (str(record.get("taken_at") or ""), key)
+        for key, record in seen.of_kind("photo")
+        if record.get("about") in wanted and record.get("use") != "for_me"
+    ]
+    return [key for _, key in sorted(tied)]
+
+
+def _make(actor: Actor, visit: Visit, source_key: str, fields: dict[str, Any]) -> None:
+    words: Words = fields.pop("_words")
+    finding = Finding.objects.create(
+        firm=actor.firm,
+        visit=visit,
+        source_key=source_key,
+        author=visit.inspector,
+        **fields,
+    )
+    finding.words = Revision.objects.create(
+        firm=actor.firm,
+        finding=finding,
+        number=1,
+        author=visit.inspector,
+        seen=words.seen,
+        matters=words.matters,
+        action=words.action,
+        when=words.when,
+    )
+    finding.save(update_fields=["words"])
+    audit.record(
+        actor=actor,
+        event="finding.made",
+        subject=f"finding:{finding.pk}",
+        detail={"visit": str(visit.pk), "source": source_key},
+    )
+
+
+def _freshen(finding: Finding, fields: dict[str, Any]) -> None:
+    """Bring a draft up to what was recorded since; reviewed ones stay as they are."""
+    if finding.state == Finding.State.WITHDRAWN:
+        finding.state = Finding.State.DRAFT
+    if finding.state not in {Finding.State.DRAFT, Finding.State.RETURNED}:
+        return
+    for name in ("photos", "places", "stop", "proposal"):
+        if name in fields:
+            setattr(finding, name, fields[name])
+    if finding.version == 1:
+        finding.consequence, finding.timing = fields["consequence"], fields["timing"]
+    finding.save()

@@ -1,0 +1,216 @@
+"""Changing a finding's words, and changes of substance that wait for a yes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.utils import timezone
+
+from findings.models import Finding, Revision, SignOff, SubstanceChange
+from findings.wording.words import Words
+from firm import audit
+from firm.actor import Actor
+from firm.errors import BadInput, NotAllowed, Refusal
+from inspections.models import Visit
+from inspections.services import visits
+
+SUBSTANCE = ("consequence", "timing", "trade", "places", "withdrawn")
+
+
+class WordsMovedOn(Refusal):
+    """Somebody changed these words in the meantime; both versions are shown."""
+
+    code = "words-moved-on"
+
+    def __init__(self, message: str, *, theirs: Words) -> None:
+        super().__init__(message)
+        self.theirs = theirs
+
+
+class UnableToChange(Refusal):
+    """The visit or the finding is not open to this change."""
+
+    code = "unable-to-change"
+
+
+@dataclass(frozen=True, slots=True)
+class Rewording:
+    """New words, the version that was on the screen, and who asked for them."""
+
+    words: Words
+    version: int
+    asked_by: str = Revision.AskedBy.NOBODY
+
+
+@transaction.atomic
+def rewrite(*, actor: Actor, finding: Finding, new: Rewording) -> Finding:
+    """Write the next revision. Raises WordsMovedOn, UnableToChange, BadInput."""
+    finding = _locked(finding)
+    _may_word(actor, finding)
+    if finding.version != new.version:
+        theirs = words_of(finding)
+        raise WordsMovedOn(
+            "These words were changed while you wrote. Yours are kept below; "
+            "compare them with the newer ones, then save again.",
+            theirs=theirs,
+        )
+    if new.asked_by not in Revision.AskedBy.values:
+        raise BadInput("Say who asked for the change.", field="asked_by")
+    before = finding.words
+    if before is not None and words_of(finding) == new.words:
+        return finding
+    finding.words = Revision.objects.create(
+        firm=actor.firm,
+        finding=finding,
+        number=(before.number if before else 0) + 1,
+        author=actor.membership,
+        asked_by=new.asked_by,
+        seen=new.words.seen,
+        matters=new.words.matters,
+        action=new.words.action,
+        when=new.words.when,
+    )
+    _reopened(actor, finding, "words were changed")
+    finding.save()
+    audit.record(
+        actor=actor,
+        event="words.changed",
+        subject=f"finding:{finding.pk}",
+        detail={"revision": finding.words.number, "asked_by": new.asked_by},
+    )
+    return finding
+
+
+@transaction.atomic
+def ask_for_change(
+    *, actor: Actor, finding: Finding, field: str, after: str, reason: str, asked_by: str
+) -> SubstanceChange:
+    """Ask the inspector for a change of substance; nothing moves until the yes."""
+    actor.require("words.review")
+    finding = _locked(finding)
+    _open_visit(finding.visit)
+    if field not in SUBSTANCE:
+        raise BadInput("This is not something that can be changed here.", field="field")
+    if not reason.strip():
+        raise BadInput("Say why, in a few words.", field="reason")
+    before = _value(finding, field)
+    if before == after:
+        raise BadInput("That is what it says already.", field="after")
+    change = SubstanceChange.objects.create(
+        firm=actor.firm,
+        finding=finding,
+        field=field,
+        before=before,
+        after=after,
+        reason=reason.strip(),
+        asked_by=asked_by,
+        author_id=actor.member_id,
+    )
+    audit.record(
+        actor=actor,
+        event="substance.asked",
+        subject=f"finding:{finding.pk}",
+        detail={"field": field, "before": before, "after": after, "asked_by": asked_by},
+    )
+    return change
+
+
+@transaction.atomic
+def answer_change(*, actor: Actor, change: SubstanceChange, yes: bool) -> None:
+    """The inspector accepts or refuses; only then the finding changes."""
+    change = SubstanceChange.objects.select_for_update().get(pk=change.pk)
+    finding = _locked(change.finding)
+    if finding.visit.inspector_id != actor.member_id:
+        raise NotAllowed("The inspector of the visit answers this.")
+    if change.answer != SubstanceChange.Answer.WAITING:
+        raise UnableToChange("This was answered already.")
+    change.answer = SubstanceChange.Answer.YES if yes else SubstanceChange.Answer.NO
+    change.answered_at = timezone.now()
+    change.save(update_fields=["answer", "answered_at"])
+    if yes:
+        _apply(finding, change.field, change.after)
+        _reopened(actor, finding, f"{change.field} was changed")
+        finding.save()
+    audit.record(
+        actor=actor,
+        event="substance.accepted" if yes else "substance.refused",
+        subject=f"finding:{finding.pk}",
+        detail={"field": change.field, "after": change.after},
+    )
+
+
+def words_of(finding: Finding) -> Words:
+    now = finding.words
+    if now is None:
+        return Words("", "", "", "")
+    return Words(now.seen, now.matters, now.action, now.when)
+
+
+def undo_signature(actor: Actor, visit: Visit, because: str) -> None:
+    """Take back standing sign-offs after hand-in; the rows stay."""
+    rows = SignOff.objects.filter(visit=visit, undone_at__isnull=True).exclude(
+        kind=SignOff.Kind.HANDED_IN
+    )
+    if not rows.exists():
+        return
+    rows.update(undone_at=timezone.now(), undone_because=because)
+    audit.record(
+        actor=actor,
+        event="signature.undone",
+        subject=f"visit:{visit.pk}",
+        detail={"because": because},
+    )
+
+
+def _locked(finding: Finding) -> Finding:
+    # The visit first, always: the same order as the log, so that nothing deadlocks.
+    visit = Visit.objects.select_for_update().get(pk=finding.visit_id)
+    locked = (
+        Finding.objects.select_for_update(of=("self",))
+        .select_related("words")
+        .get(pk=finding.pk)
+    )
+    locked.visit = visit
+    return locked
+
+
+def _may_word(actor: Actor, finding: Finding) -> None:
+    visit = finding.visit
+    own = visit.inspector_id == actor.member_id
+    if not (own or actor.can("words.review")):
+        raise NotAllowed("The visit's inspector or a reviewer edits these words.")
+    _open_visit(visit)
+
+
+def _open_visit(visit: Visit) -> None:
+    if visit.status in {Visit.Status.RELEASED, Visit.Status.ABANDONED}:
+        raise UnableToChange(
+            "This report is released. A correction is a new issue of it."
+        )
+
+
+def _reopened(actor: Actor, finding: Finding, because: str) -> None:
+    finding.version += 1
+    if finding.state in {Finding.State.WORDS_CHECKED, Finding.State.SIGNED}:
+        finding.state = Finding.State.IN_REVIEW
+    undo_signature(actor, finding.visit, because)
+    if finding.visit.status in {Visit.Status.WORDS_CHECKED, Visit.Status.SIGNED}:
+        visits.move_on(finding.visit, Visit.Status.HANDED_IN)
+
+
+def _value(finding: Finding, field: str) -> str:
+    if field == "places":
+        return ", ".join(finding.places)
+    if field == "withdrawn":
+        return "yes" if finding.state == Finding.State.WITHDRAWN else "no"
+    return str(getattr(finding, field))
+
+
+def _apply(finding: Finding, field: str, after: str) -> None:
+    if field == "places":
+        finding.places = [part.strip() for part in after.split(",") if part.strip()]
+    elif field == "withdrawn":
+        finding.state = Finding.State.WITHDRAWN
+    else:
+        setattr(finding, field, after)

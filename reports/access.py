@@ -1,0 +1,90 @@
+"""Which releases somebody may see: members by role, holders of a link by its scope."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from django.http import Http404
+
+from firm.actor import Actor
+from firm.tokens import digest_of
+from inspections.access import visible_contents
+from reports.models import Consent, Release, ShareLink
+
+
+class LinkClosed(Exception):
+    """The link was good once: revoked, run out, or its consent was withdrawn."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """The holder of a share link, and what the link lets them read."""
+
+    link: ShareLink
+    whole: bool
+
+
+def release_to_read(actor: Actor, release_id: UUID) -> Release:
+    row = (
+        Release.objects.select_related("visit__property")
+        .filter(
+            firm=actor.firm, pk=release_id, visit__in=visible_contents(actor).values("pk")
+        )
+        .first()
+    )
+    if row is None:
+        raise Http404
+    return row
+
+
+def link_by_token(token: str, now: datetime) -> ShareLink:
+    """Return the live link of a token; its firm is bound already."""
+    link = _links().filter(token_sha256=digest_of(token)).first()
+    if link is None:
+        raise Http404
+    return _live(link, now)
+
+
+def link_by_id(link_id: UUID, now: datetime) -> ShareLink:
+    """Return the link an opened share session holds, if it is still good."""
+    link = _links().filter(pk=link_id).first()
+    if link is None:
+        raise Http404
+    return _live(link, now)
+
+
+def reader_of(link: ShareLink) -> Reader:
+    whole = link.consent is None or link.consent.scope == Consent.Scope.FULL
+    return Reader(link, whole)
+
+
+def link_to_change(actor: Actor, link_id: UUID) -> ShareLink:
+    link = _links().filter(firm=actor.firm, pk=link_id).first()
+    if link is None:
+        raise Http404
+    return link
+
+
+def latest_release(link: ShareLink) -> Release:
+    """Return the newest released issue of the link's visit."""
+    row = (
+        Release.objects.filter(visit_id=link.visit_id, state=Release.State.RELEASED)
+        .order_by("-issue")
+        .first()
+    )
+    if row is None:
+        raise Http404
+    return row
+
+
+def _links():  # type: ignore[no-untyped-def]  # a queryset, typed by its callers
+    return ShareLink.objects.select_related("consent", "contact", "visit__property")
+
+
+def _live(link: ShareLink, now: datetime) -> ShareLink:
+    withdrawn = link.consent is not None and link.consent.withdrawn_at is not None
+    if link.revoked_at is not None or link.expires_at <= now or withdrawn:
+        raise LinkClosed
+    return link
