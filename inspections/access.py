@@ -1,0 +1,79 @@
+"""Which visits somebody may see, read into and record on: from ids to rows."""
+
+from typing import Any
+from uuid import UUID
+
+from django.http import Http404
+
+from firm.actor import Actor
+from firm.errors import NotAllowed
+from inspections.models import PhotoFile, Visit
+
+
+def visible_visits(actor: Actor) -> Any:
+    """Return the visits that exist for this actor, as a queryset."""
+    visits = Visit.objects.for_firm(actor.firm)
+    if actor.who_id == "system" or actor.can("visits.see_all"):
+        return visits
+    if actor.membership is None:
+        return visits.none()
+    return visits.filter(inspector=actor.membership)
+
+
+def visit_to_read(actor: Actor, visit_id: UUID) -> Visit:
+    """Return the booking; its contents need `contents_to_read`."""
+    visit: Visit | None = (
+        visible_visits(actor)
+        .select_related("property", "inspector")
+        .filter(pk=visit_id)
+        .first()
+    )
+    if visit is None:
+        raise Http404
+    return visit
+
+
+def contents_to_read(actor: Actor, visit_id: UUID) -> Visit:
+    """Return a visit whose log this actor may read; a scheduler may not."""
+    visit = visit_to_read(actor, visit_id)
+    if not may_see_contents(actor, visit):
+        raise NotAllowed("Your role in this firm does not show what a visit recorded.")
+    return visit
+
+
+def may_see_contents(actor: Actor, visit: Visit) -> bool:
+    if actor.who_id == "system" or actor.can("visits.see_all_contents"):
+        return True
+    return actor.can("visits.see_contents") and _is_own(actor, visit)
+
+
+def visit_to_record(actor: Actor, visit_id: UUID) -> Visit:
+    """Return a visit that this actor records on: only its own inspector does."""
+    visit = visit_to_read(actor, visit_id)
+    require_recorder(actor, visit)
+    return visit
+
+
+def require_recorder(actor: Actor, visit: Visit) -> None:
+    """Raise NotAllowed unless the actor is the one who records on this visit."""
+    actor.require("visits.record")
+    if not _is_own(actor, visit):
+        raise NotAllowed("Only the inspector of this visit records on it.")
+
+
+def photo_to_send(actor: Actor, photo_id: UUID) -> PhotoFile:
+    """Return an upload on a visit that this actor records on."""
+    photo = (
+        PhotoFile.objects.for_firm(actor.firm)
+        .select_related("visit")
+        .filter(pk=photo_id)
+        .first()
+    )
+    if photo is None or not visible_visits(actor).filter(pk=photo.visit_id).exists():
+        raise Http404
+    require_recorder(actor, photo.visit)
+    return photo
+
+
+def _is_own(actor: Actor, visit: Visit) -> bool:
+    return actor.membership is not None and visit.inspector_id == actor.membership.pk
