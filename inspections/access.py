@@ -33,6 +33,16 @@ def visit_to_read(actor: Actor, visit_id: UUID) -> Visit:
     return visit
 
 
+def visible_contents(actor: Actor) -> Any:
+    """Return the visits whose log and findings this actor may read."""
+    visits = Visit.objects.for_firm(actor.firm)
+    if actor.who_id == "system" or actor.can("visits.see_all_contents"):
+        return visits
+    if actor.membership is None or not actor.can("visits.see_contents"):
+        return visits.none()
+    return visits.filter(inspector=actor.membership)
+
+
 def contents_to_read(actor: Actor, visit_id: UUID) -> Visit:
     """Return a visit whose log this actor may read; a scheduler may not."""
     visit = visit_to_read(actor, visit_id)
@@ -63,7 +73,7 @@ def require_recorder(actor: Actor, visit: Visit) -> None:
 
 def photo_to_send(actor: Actor, photo_id: UUID) -> PhotoFile:
     """Return an upload on a visit that this actor records on."""
-    photo = (
+    photo: PhotoFile | None = (
         PhotoFile.objects.for_firm(actor.firm)
         .select_related("visit")
         .filter(pk=photo_id)

@@ -1,4 +1,4 @@
-"""The forms a value may have, as the vocabulary names them: line, int, choice, …"""
+"""The forms a value may have, as the vocabulary names them, from line to list."""
 
 from __future__ import annotations
 

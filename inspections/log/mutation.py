@@ -111,48 +111,62 @@ def unholdable(value: Any, depth: int = 0) -> str | None:
     """Say what in a JSON value the log cannot hold; None when it can."""
     if depth > MAX_DEPTH:
         return "is nested too deeply"
-    if isinstance(value, float):
-        return "must not be a number with a point; send it as a string"
-    if isinstance(value, int) and abs(value) > MAX_INT:
-        return "is too large a number"
     if isinstance(value, str):
         return _unholdable_text(value)
-    if isinstance(value, list | tuple):
+    if isinstance(value, list):
         return _first(unholdable(part, depth + 1) for part in value)
     if isinstance(value, dict):
         return _first(
             _unholdable_text(key) or unholdable(part, depth + 1)
             for key, part in value.items()
         )
+    return _unholdable_number(value)
+
+
+def _unholdable_number(value: Any) -> str | None:
+    if isinstance(value, float):
+        return "must not be a number with a point; send it as text"
+    if isinstance(value, int) and abs(value) > MAX_INT:
+        return "is too large a number"
     return None
 
 
 def _fault(item: Mapping[str, Any], id_: UUID, visit: UUID) -> str | None:
-    named = as_uuid(item.get("visit", str(visit)))
-    if named != visit:
+    """Say what cannot be put into the log's columns; the first problem is enough."""
+    return _first(
+        problem(item, id_, visit)
+        for problem in (_misplaced, _field_fault, _seen_fault, _rest_fault)
+    )
+
+
+def _misplaced(item: Mapping[str, Any], _id: UUID, visit: UUID) -> str | None:
+    if as_uuid(item.get("visit", str(visit))) != visit:
         return "visit: this entry belongs to another visit"
     if len(_ascii(item)) > MAX_BYTES and _size(item) > MAX_BYTES:
         return "value: larger than 64 KiB"
-    if as_uuid(item.get("rec")) is None:
-        return "rec: must be a UUID"
+    return None if as_uuid(item.get("rec")) else "rec: must be a UUID"
+
+
+def _field_fault(item: Mapping[str, Any], _id: UUID, _visit: UUID) -> str | None:
     field = item.get("field")
     if not isinstance(field, str) or not 1 <= len(field) <= _FIELD_LENGTH:
         return "field: must be a name of at most 60 characters"
-    if "value" not in item:
-        return f"{_short(field, _FIELD_LENGTH)}: no value was sent"
     if problem := _unholdable_text(field):
         return f"field: {problem}"
-    if problem := unholdable(item["value"]):
-        return f"{field}: {problem}"
-    return _envelope_fault(item, id_)
+    problem = unholdable(item["value"]) if "value" in item else "no value was sent"
+    return f"{field}: {problem}" if problem else None
 
 
-def _envelope_fault(item: Mapping[str, Any], id_: UUID) -> str | None:
+def _seen_fault(item: Mapping[str, Any], id_: UUID, _visit: UUID) -> str | None:
     seen = item.get("seen", [])
     if not isinstance(seen, list) or any(as_uuid(s) is None for s in seen):
         return "seen: must be a list of UUIDs"
     if id_ in {UUID(s) for s in seen}:
         return "seen: an entry cannot have seen itself"
+    return None
+
+
+def _rest_fault(item: Mapping[str, Any], _id: UUID, _visit: UUID) -> str | None:
     schema = item.get("schema", 1)
     if not isinstance(schema, int) or isinstance(schema, bool):
         return "schema: must be a whole number"

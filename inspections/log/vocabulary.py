@@ -46,11 +46,11 @@ class Vocabulary:
             return None if isinstance(value, bool) else "_gone: must be yes or no"
         if kind is not None:
             return self._check_field(kind, field, value)
-        problems = [self._check_field(each, field, value) for each in self.kinds]
+        having = [each for each, fields in self.kinds.items() if field in fields]
+        problems = [self._check_field(each, field, value) for each in having]
         if None in problems:
             return None
-        known = [problem for problem in problems if problem and "unknown" not in problem]
-        return known[0] if known else f"{field}: an unknown field"
+        return problems[0] if problems else f"{field}: an unknown field"
 
     def _check_kind(self, kind: str | None, value: Any) -> str | None:
         if not isinstance(value, str) or value not in self.kinds:

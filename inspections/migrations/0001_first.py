@@ -121,7 +121,7 @@ class Migration(migrations.Migration):
             name='Party',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('part', models.CharField(choices=[('CLIENT', 'Client'), ('AGENT', "Client's agent"), ('SELLER', 'Seller'), ('ACCESS', 'Opens the door')], max_length=8)),
+                ('part', models.CharField(choices=[('CLIENT', 'Client'), ('AGENT', "Client's agent"), ('SELLER', 'Seller'), ('ACCESS', 'Opens the door'), ('READER', 'May read the report')], max_length=8)),
                 ('contact', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='inspections.contact')),
                 ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
                 ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='parties', to='inspections.visit')),
@@ -265,6 +265,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='logrow',
             constraint=models.UniqueConstraint(fields=('firm', 'visit', 'device', 'seq'), name='log_row_device_seq'),
+        ),
+        migrations.AddIndex(
+            model_name='logrow',
+            index=models.Index(fields=['firm', 'visit', 'rec', 'field'], name='log_row_field'),
         ),
         migrations.AddIndex(
             model_name='head',

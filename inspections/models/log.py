@@ -85,6 +85,9 @@ class LogRow(FirmOwned):
                 fields=["firm", "visit", "device", "seq"], name="log_row_device_seq"
             ),
         ]
+        indexes = [
+            models.Index(fields=["firm", "visit", "rec", "field"], name="log_row_field")
+        ]
 
     def __str__(self) -> str:
         return f"#{self.pk} v{self.version}"
