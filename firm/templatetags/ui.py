@@ -40,7 +40,7 @@ class FieldRow:
     look: str
     label: str
     help: str
-    required: bool
+    needed: bool
     errors: tuple[str, ...]
     described_by: str
     control: SafeString
@@ -80,7 +80,7 @@ def field_row(
         look="choice" if is_choice else shown_as,
         label=str(bound.label),
         help=help_words,
-        required=bound.field.required or shown_as in {"stepper", "tick"},
+        needed=bound.field.required and shown_as not in {"stepper", "tick"},
         errors=errors,
         described_by=" ".join(described),
         control=_control(bound, shown_as, described),

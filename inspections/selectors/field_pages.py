@@ -251,10 +251,11 @@ class SpaceRow:
     """One drawn space; a two-pole breaker is one row with span 2."""
 
     number: int
-    numbers: str  # "5 and 7"
-    value: str  # "15 A, 14 copper", "open", "filler", "not read"
+    numbers: tuple[int, ...]  # (5, 7) for a two-pole breaker
+    value: str  # "15 A", "open", "filler", "not read"
     url: str
     span: int = 1
+    wire: str = ""  # "14 copper"
     more: str = ""  # "estimated; two under one screw"
     label: str = ""
     read: bool = True

@@ -17,15 +17,17 @@ function startPaint(form) {
   const boxes = all('[name="space"]', form);
   const values = new Map(boxes.map((box) => {
     const place = one("[data-space-value]", box.parentElement);
-    return [box, { place, before: place.textContent }];
+    const wire = one("[data-space-wire]", box.parentElement);
+    return [box, { place, wire, before: place.textContent }];
   }));
 
   function show() {
     const words = brushWords(form);
     let chosen = 0;
     for (const box of boxes) {
-      const { place, before } = values.get(box);
+      const { place, wire, before } = values.get(box);
       place.textContent = box.checked && words ? words : before;
+      if (wire) wire.hidden = Boolean(box.checked && words);
       chosen += Number(box.checked);
     }
     const spaces = chosen === 1 ? "1 space" : `${chosen} spaces`;
