@@ -140,8 +140,15 @@ def box_open(s: Sheet) -> None:
                                ((800, 1150), COPPER, (880, 660))):  # fmt: skip
         middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2 + 40)
         s.cable([start, middle, end], colour, 26)
-    for x, y, colour in ((780, 570, (200, 148, 70)), (740, 690, (200, 148, 70)), (884, 650, (110, 150, 104))):
-        s.poly([(x - 40, y - 34), (x + 60, y - 16), (x + 60, y + 22), (x - 40, y + 38)], colour)
+    for x, y, colour in (
+        (780, 570, (200, 148, 70)),
+        (740, 690, (200, 148, 70)),
+        (884, 650, (110, 150, 104)),
+    ):
+        s.poly(
+            [(x - 40, y - 34), (x + 60, y - 16), (x + 60, y + 22), (x - 40, y + 38)],
+            colour,
+        )
 
 
 @drawing("Crawl space: splice hanging free, no box")

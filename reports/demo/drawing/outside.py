@@ -58,7 +58,9 @@ def bricks(s: Sheet, x: float, y: float, w: float, h: float) -> None:
 def window(s: Sheet, x: float, y: float, w: float, h: float) -> None:
     s.rect(x - 12, y - 12, w + 24, h + 24, TRIM)
     s.rect(x, y, w, h, GLASS)
-    s.wash([(x, y + h), (x + w * 0.6, y), (x + w, y), (x + w * 0.25, y + h)], WHITE, 0.3)
+    s.wash(
+        [(x, y + h), (x + w * 0.6, y), (x + w, y), (x + w * 0.25, y + h)], WHITE, 0.3
+    )
     s.path([(x, y + h / 2), (x + w, y + h / 2)], TRIM, 9)
     s.path([(x + w / 2, y), (x + w / 2, y + h)], TRIM, 6)
     s.rect(x, y, w, h, None, width=3)
@@ -90,13 +92,17 @@ def house_front(s: Sheet) -> None:
     siding(s, 250, 420, 880, 350)
     shingles(s, [(330, 220), (1050, 220), (1180, 430), (200, 430)])
     s.poly([(560, 430), (700, 270), (840, 430)], SIDING)
-    s.poly([(540, 436), (700, 252), (860, 436), (838, 436), (700, 280), (562, 436)], TRIM)
+    s.poly(
+        [(540, 436), (700, 252), (860, 436), (838, 436), (700, 280), (562, 436)], TRIM
+    )
     siding(s, 1130, 500, 330, 370)
     shingles(s, [(1130, 380), (1400, 380), (1500, 505), (1120, 505)], rows=8)
     s.rect(1170, 590, 250, 280, TRIM)
     for row in range(4):
         for column in range(4):
-            s.rect(1180 + column * 60, 602 + row * 66, 50, 54, shade(TRIM, 0.95), width=2)
+            s.rect(
+                1180 + column * 60, 602 + row * 66, 50, 54, shade(TRIM, 0.95), width=2
+            )
     for x in (310, 440, 930):
         window(s, x, 510, 90, 150)
     s.rect(640, 540, 120, 250, TRIM)
@@ -105,7 +111,9 @@ def house_front(s: Sheet) -> None:
     for step in range(3):
         s.rect(600 - step * 14, 790 + step * 27, 200 + step * 28, 27, CONCRETE)
     s.poly([(640, 871), (760, 871), (900, FLOOR_Y), (500, FLOOR_Y)], CONCRETE, width=3)
-    s.poly([(1170, 871), (1420, 871), (1590, FLOOR_Y), (1180, FLOOR_Y)], CONCRETE, width=3)
+    s.poly(
+        [(1170, 871), (1420, 871), (1590, FLOOR_Y), (1180, FLOOR_Y)], CONCRETE, width=3
+    )
     for x in (290, 380, 470, 880, 980, 1080):
         s.disc(x, 862, 50, HEDGE, ry=36)
 
@@ -119,7 +127,9 @@ def house_left(s: Sheet) -> None:
     for level in range(230, 470, 24):
         half = (level - 170) * 510 / 304
         s.path([(800 - half, level), (800 + half, level)], shade(SIDING, 0.9), 2)
-    s.poly([(262, 486), (800, 150), (1338, 486), (1310, 492), (800, 182), (290, 492)], TRIM)
+    s.poly(
+        [(262, 486), (800, 150), (1338, 486), (1310, 492), (800, 182), (290, 492)], TRIM
+    )
     s.rect(756, 300, 88, 110, shade(TRIM, 0.92))
     for level in range(312, 405, 14):
         s.path([(762, level), (838, level)], SOFT_INK, 3)
@@ -172,7 +182,9 @@ def house_right(s: Sheet) -> None:
     for level in range(290, 500, 24):
         half = (level - 230) * 490 / 274
         s.path([(790 - half, level), (790 + half, level)], shade(SIDING, 0.9), 2)
-    s.poly([(272, 516), (790, 210), (1308, 516), (1280, 522), (790, 242), (300, 522)], TRIM)
+    s.poly(
+        [(272, 516), (790, 210), (1308, 516), (1280, 522), (790, 242), (300, 522)], TRIM
+    )
     s.rect(480, 560, 130, 310, TRIM)
     s.rect(494, 574, 102, 292, DOOR)
     window(s, 960, 600, 120, 110)
@@ -195,7 +207,11 @@ def gutter_loose(s: Sheet) -> None:
         s.path([(x, y + 8), (x + 6, y - gap - 20)], shade(STEEL, 0.8), 10)
     s.wash([(900, 440), (1640, 440), (1640, 500), (900, 468)], INK, 0.35)
     for x in (1040, 1190, 1420):
-        s.curve([(x, 590), (x + 8, 760), (x - 4, 950), (x + 6, 1100)], shade(SIDING, 0.78), 16)
+        s.curve(
+            [(x, 590), (x + 8, 760), (x - 4, 950), (x + 6, 1100)],
+            shade(SIDING, 0.78),
+            16,
+        )
 
 
 @drawing("Downspout ending at the foundation", SKY)
@@ -252,7 +268,10 @@ def deck_ledger(s: Sheet) -> None:
                     (x + 7, y + 13), (x - 8, y + 13)], shade(STEEL, 0.8), width=3)  # fmt: skip
     bricks(s, -20, 750, 1660, 400)
     for x in (330, 690, 1040, 1370):
-        s.poly([(x - 40, 620), (x + 40, 620), (x + 60, 1130), (x - 60, 1130)], shade(WOOD, 0.9))
+        s.poly(
+            [(x - 40, 620), (x + 40, 620), (x + 60, 1130), (x - 60, 1130)],
+            shade(WOOD, 0.9),
+        )
         s.poly([(x - 56, 720), (x + 56, 720), (x + 64, 860), (x - 64, 860)], STEEL)
 
 

@@ -27,11 +27,21 @@ DARK = shade(PANEL_GRAY, 0.45)
 HOT = (BLACK, WIRE_RED)
 
 
-def breaker(s: Sheet, x: float, y: float, w: float, h: float, amps: str, right: bool) -> None:
+def breaker(
+    s: Sheet, x: float, y: float, w: float, h: float, amps: str, right: bool
+) -> None:
     """One breaker; its handle points to the middle of the panel."""
     s.rect(x, y, w, h, BLACK, line=shade(BLACK, 0.6), width=3, round_by=4)
     handle = x + (w * 0.12 if right else w * 0.56)
-    s.rect(handle, y + h * 0.24, w * 0.32, h * 0.52, shade(BLACK, 1.28), width=2, round_by=3)
+    s.rect(
+        handle,
+        y + h * 0.24,
+        w * 0.32,
+        h * 0.52,
+        shade(BLACK, 1.28),
+        width=2,
+        round_by=3,
+    )
     at = x + (w * 0.72 if right else w * 0.28)
     s.text(at, y + h / 2, amps, h * 0.46, colour=TRIM, anchor="mm")
 
@@ -90,7 +100,22 @@ def panel_inside(s: Sheet) -> None:
         s.cable([(800 + shift, -20), (800 + shift, 70), (800 + shift, 150)], colour, 34)
     breaker(s, 690, 120, 220, 120, "200", right=False)
     s.rect(776, 240, 48, 760, ALUMINIUM)
-    amps = ["20", "20", "15", "20", "15", "15", "30", "30", "20", "15", "40", "40", "20", ""]
+    amps = [
+        "20",
+        "20",
+        "15",
+        "20",
+        "15",
+        "15",
+        "30",
+        "30",
+        "20",
+        "15",
+        "40",
+        "40",
+        "20",
+        "",
+    ]
     rows(s, 270, 21, 34, amps)
     bar(s, 470, 300, 34, 640, 24)
     bar(s, 1096, 300, 34, 640, 24)
@@ -98,7 +123,9 @@ def panel_inside(s: Sheet) -> None:
         y = 287 + row * 34
         colour = HOT[row % 2]
         s.cable([(620, y), (570, y + 6), (540, y - 60 - row * 3), (534, 60)], colour, 7)
-        s.cable([(980, y), (1030, y + 6), (1060, y - 60 - row * 3), (1066, 60)], BLACK, 7)
+        s.cable(
+            [(980, y), (1030, y + 6), (1060, y - 60 - row * 3), (1066, 60)], BLACK, 7
+        )
     for row in range(0, 24, 2):
         y = 314 + row * 26
         s.cable([(487, y), (452, y - 30), (450, 60)], WIRE_WHITE, 6)
@@ -168,7 +195,11 @@ def opening_unfilled(s: Sheet) -> None:
             if (row, right) == (2, True):
                 s.rect(x, y, 440, 190, shade(BLACK, 0.45), width=6)
                 s.rect(x + 30, y + 70, 60, 50, ALUMINIUM)
-                s.cable([(x + 440, y + 40), (x + 330, y + 90), (x + 240, y + 190)], BLACK, 26)
+                s.cable(
+                    [(x + 440, y + 40), (x + 330, y + 90), (x + 240, y + 190)],
+                    BLACK,
+                    26,
+                )
             else:
                 breaker(s, x, y, 440, 190, "20" if row % 2 else "15", right)
 
@@ -180,7 +211,13 @@ def bus_corroded(s: Sheet) -> None:
         s.rect(x, -20, 180, 1200, ALUMINIUM)
         for y in range(40, 1100, 180):
             s.rect(x + 40, y, 100, 110, shade(ALUMINIUM, 1.3))
-    for x, y, r in ((600, 120, 60), (700, 300, 90), (900, 180, 70), (980, 420, 110), (640, 520, 50)):
+    for x, y, r in (
+        (600, 120, 60),
+        (700, 300, 90),
+        (900, 180, 70),
+        (980, 420, 110),
+        (640, 520, 50),
+    ):
         s.disc(x, y, r, RUST, line=None, ry=r * 0.6)
         s.speckle(x - r, y - r, 2 * r, 2 * r, 40, shade(RUST, 0.8), 8)
         s.speckle(x - r, y - r, 2 * r, 2 * r, 20, shade(WIRE_GREEN, 1.4), 7)
@@ -195,7 +232,7 @@ def lug(s: Sheet, x: float) -> None:
     s.poly([(x - 34, 590), (x, 570), (x + 34, 590), (x + 34, 630), (x, 650), (x - 34, 630)], DARK_STEEL)  # fmt: skip
 
 
-@drawing("Aluminium feeder at its lugs: no compound to be seen")
+@drawing("Aluminum feeder at its lugs: no compound to be seen")
 def lugs_aluminium(s: Sheet) -> None:
     s.rect(-20, -20, WIDTH + 40, 1200, DARK, line=None)
     for x, colour in ((420, BLACK), (800, BLACK), (1180, WIRE_WHITE)):
@@ -212,7 +249,11 @@ def lugs_aluminium(s: Sheet) -> None:
 def subpanel_inside(s: Sheet) -> None:
     enclosure(s, WALL_COOL)
     for shift, colour in ((-70, BLACK), (0, BLACK), (70, WIRE_WHITE), (130, ALUMINIUM)):
-        s.cable([(800 + shift, -20), (800 + shift, 100), (800 + shift * 0.7, 230)], colour, 30)
+        s.cable(
+            [(800 + shift, -20), (800 + shift, 100), (800 + shift * 0.7, 230)],
+            colour,
+            30,
+        )
     s.rect(660, 220, 300, 70, ALUMINIUM)
     s.rect(776, 290, 48, 620, ALUMINIUM)
     amps = ["20", "20", "15", "20", "30", "", "30", "20", "15", "20"]
@@ -224,7 +265,9 @@ def subpanel_inside(s: Sheet) -> None:
         s.cable([(620, y), (575, y - 10), (560, y - 120), (556, 60)], HOT[row % 2], 11)
         s.cable([(980, y), (1030, y - 10), (1044, y - 120), (1048, 60)], BLACK, 11)
         s.cable([(505, y + 14), (460, y - 30), (456, 60)], WIRE_WHITE, 10)
-        s.cable([(505, y + 56), (470, y + 90), (440, y - 200), (440, 60)], WIRE_GREEN, 8)
+        s.cable(
+            [(505, y + 56), (470, y + 90), (440, y - 200), (440, 60)], WIRE_GREEN, 8
+        )
 
 
 @drawing("Garage panel: strap between the neutral bar and the box")
@@ -249,7 +292,12 @@ def panel_blocked(s: Sheet) -> None:
     s.rect(-20, 900, WIDTH + 40, 300, shade(PANEL_GRAY, 0.9))
     s.rect(620, 140, 360, 560, PANEL_GRAY, round_by=8)
     s.rect(650, 170, 300, 500, shade(PANEL_GRAY, 1.2))
-    for x, y, w, h in ((380, 760, 360, 300), (720, 700, 400, 380), (1080, 820, 330, 260), (460, 540, 260, 220)):
+    for x, y, w, h in (
+        (380, 760, 360, 300),
+        (720, 700, 400, 380),
+        (1080, 820, 330, 260),
+        (460, 540, 260, 220),
+    ):
         s.rect(x, y, w, h, WOOD)
         s.rect(x + w / 2 - 26, y, 52, h, shade(WOOD, 1.3), line=None)
         s.rect(x, y, w, h, None)

@@ -20,7 +20,9 @@ from reports.demo.drawing.sheet import WIDTH, Sheet, drawing
 Lines = tuple[tuple[str, str], ...]
 
 
-def plate(s: Sheet, maker: str, what: str, lines: Lines, ground: Colour = STEEL) -> None:
+def plate(
+    s: Sheet, maker: str, what: str, lines: Lines, ground: Colour = STEEL
+) -> None:
     s.rect(-20, -20, WIDTH + 40, 1200, shade(PANEL_GRAY, 0.9), line=None)
     s.wash([(244, 130), (1384, 130), (1384, 1016), (244, 1016)], INK, 0.25)
     s.rect(220, 100, 1140, 890, shade(ground, 1.35), round_by=22, width=5)
@@ -63,7 +65,7 @@ def plate_condenser(s: Sheet) -> None:
 
 @drawing("Label inside the main panel")
 def plate_panel(s: Sheet) -> None:
-    plate(s, "TILLERY", "load centre", (
+    plate(s, "TILLERY", "load center", (
         ("CATALOGUE", "TL-4220"), ("BUS", "200 A max"), ("SPACES", "42"),
         ("SYSTEM", "120/240 V  1 phase"), ("GROUND BAR", "2 of 14-12 Cu a screw"),
         ("NEUTRAL BAR", "1 conductor a screw"),

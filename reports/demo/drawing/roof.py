@@ -106,7 +106,9 @@ def meter_base(s: Sheet) -> None:
     for x in (740, 795, 850):
         s.disc(x, 590, 22, TRIM, width=3)
         angle = s.chance.random() * 6
-        s.path([(x, 590), (x + 16 * math.cos(angle), 590 + 16 * math.sin(angle))], INK, 3)
+        s.path(
+            [(x, 590), (x + 16 * math.cos(angle), 590 + 16 * math.sin(angle))], INK, 3
+        )
     s.disc(795, 800, 18, COPPER)
     s.path([(795, 818), (795, 850)], COPPER, 8)
     s.rect(740, 930, 110, 240, STEEL)

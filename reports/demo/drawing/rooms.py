@@ -41,7 +41,9 @@ def room(s: Sheet, wall: Colour, floor: Colour = FLOOR, corner: float = 260) -> 
         x = corner + number * (WIDTH - 2 * corner) / 12
         s.path([(x, 842), (800 + (x - 800) * 1.62, FLOOR_Y + 30)], shade(floor, 0.9), 3)
     s.rect(corner, 806, WIDTH - 2 * corner, 36, TRIM)
-    s.poly([(corner, 806), (corner, 842), (-60, FLOOR_Y + 30), (-60, FLOOR_Y - 40)], TRIM)
+    s.poly(
+        [(corner, 806), (corner, 842), (-60, FLOOR_Y + 30), (-60, FLOOR_Y - 40)], TRIM
+    )
     s.poly([(WIDTH - corner, 806), (WIDTH - corner, 842), (WIDTH + 60, FLOOR_Y + 30), (WIDTH + 60, FLOOR_Y - 40)], TRIM)  # fmt: skip
 
 
@@ -55,12 +57,21 @@ def pane(s: Sheet, x: float, y: float, w: float, h: float) -> None:
     s.rect(x - 40, y + h + 22, w + 80, 26, TRIM)
 
 
-def door(s: Sheet, x: float, y: float, w: float, h: float, colour: Colour = TRIM) -> None:
+def door(
+    s: Sheet, x: float, y: float, w: float, h: float, colour: Colour = TRIM
+) -> None:
     s.rect(x - 18, y - 18, w + 36, h + 18, TRIM)
     s.rect(x, y, w, h, shade(colour, 0.96))
     for row, tall in ((0.07, 0.36), (0.5, 0.42)):
         for column in (0.12, 0.55):
-            s.rect(x + w * column, y + h * row, w * 0.33, h * tall, shade(colour, 0.9), width=3)
+            s.rect(
+                x + w * column,
+                y + h * row,
+                w * 0.33,
+                h * tall,
+                shade(colour, 0.9),
+                width=3,
+            )
     s.disc(x + w * 0.9, y + h * 0.52, 12, STEEL)
 
 
@@ -74,7 +85,14 @@ def cabinets(s: Sheet, x: float, y: float, w: float, h: float, count: int) -> No
     s.rect(x, y, w, h, CABINET)
     each = w / count
     for number in range(count):
-        s.rect(x + number * each + 12, y + 14, each - 24, h - 28, shade(CABINET, 1.3), width=3)
+        s.rect(
+            x + number * each + 12,
+            y + 14,
+            each - 24,
+            h - 28,
+            shade(CABINET, 1.3),
+            width=3,
+        )
         s.disc(x + number * each + (26 if number % 2 else each - 26), y + h * 0.5, 7, STEEL, width=2)  # fmt: skip
 
 

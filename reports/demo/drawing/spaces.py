@@ -33,7 +33,9 @@ def rafters(s: Sheet) -> None:
     for number in range(7):
         x = 60 + number * 250
         s.path([(800, 90 + number % 2 * 6), (x * 1.3 - 240, 900)], INK, 46)
-        s.path([(800, 90 + number % 2 * 6), (x * 1.3 - 240, 900)], shade(WOOD, 0.86), 38)
+        s.path(
+            [(800, 90 + number % 2 * 6), (x * 1.3 - 240, 900)], shade(WOOD, 0.86), 38
+        )
     s.rect(-20, 60, WIDTH + 40, 60, shade(WOOD, 0.75))
 
 
@@ -126,7 +128,9 @@ def crawl_blocked(s: Sheet) -> None:
 @drawing("Crawl space: ground cover torn, soil wet")
 def crawl_torn(s: Sheet) -> None:
     under_floor(s)
-    s.poly([(330, 600), (1270, 600), (1640, 1160), (-40, 1160)], shade(BLACK, 1.2), width=3)
+    s.poly(
+        [(330, 600), (1270, 600), (1640, 1160), (-40, 1160)], shade(BLACK, 1.2), width=3
+    )
     s.poly([(560, 720), (900, 680), (1120, 800), (1040, 980), (700, 1000), (480, 880)], shade(EARTH, 0.75))  # fmt: skip
     s.disc(800, 860, 170, WATER, ry=60, width=3)
     s.speckle(520, 720, 520, 240, 80, shade(EARTH, 0.6), 7)
@@ -152,7 +156,13 @@ def garage(s: Sheet) -> None:
     for level in (320, 440, 560):
         s.rect(980, level, 320, 18, WOOD)
         for x in (1000, 1090, 1190):
-            s.rect(x, level - 66, 70, 66, shade(WIRE_RED, 1.3) if x == 1090 else shade(WOOD, 1.3))
+            s.rect(
+                x,
+                level - 66,
+                70,
+                66,
+                shade(WIRE_RED, 1.3) if x == 1090 else shade(WOOD, 1.3),
+            )
     s.rect(700, 60, 200, 80, DARK_STEEL, round_by=10)
     s.path([(800, 140), (800, -20)], STEEL, 10)
     s.disc(820, 960, 160, shade(PANEL_GRAY, 0.8), line=None, ry=40)
