@@ -1,0 +1,1 @@
+"""What recorded facts mean: the rules' language, data, dates and engine."""

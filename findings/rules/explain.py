@@ -1,0 +1,80 @@
+"""Puts conditions, dates and certainty into words for the people of the firm."""
+
+import re
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from findings.rules import era
+from findings.rules.era import Verdict
+
+if TYPE_CHECKING:
+    from findings.rules.schema import Rule
+
+SIGNS = {
+    "eq": "is", "ne": "is not", "lt": "<", "le": "<=", "gt": ">", "ge": ">=",
+    "in": "among", "add": "+", "sub": "-", "mul": "x",
+}  # fmt: skip
+BLANK = re.compile(r"\{([a-zA-Z_][a-zA-Z0-9_]*)\}")
+
+
+def word(answer: object) -> str:
+    """yes, no or not known."""
+    return {True: "yes", False: "no"}.get(answer, "not known")  # type: ignore[call-overload,no-any-return]
+
+
+def words(tree: Any, fields: Mapping[str, Any]) -> str:
+    """A condition with the values it read put beside the names."""
+    if not isinstance(tree, list):
+        return _plain(tree)
+    name, *args = tree
+    if name == "lit":
+        return ", ".join(map(_plain, args[0])) if isinstance(args[0], list) else ""
+    if name == "f":
+        return f"{args[0]} ({_plain(fields.get(args[0]))})"
+    if name == "choose" and len(args) == 3 and args[0][:1] == ["known"]:
+        return words(args[1], fields)
+    parts = [words(arg, fields) for arg in args]
+    if name in SIGNS and len(parts) == 2:
+        return f"{parts[0]} {SIGNS[name]} {parts[1]}"
+    if name in ("and", "or"):
+        return f" {name} ".join(parts)
+    return f"{name} {', '.join(parts)}"
+
+
+def _plain(value: Any) -> str:
+    if value is None:
+        return "not known"
+    if isinstance(value, bool):
+        return word(value)
+    if isinstance(value, list):
+        return f"{len(value)} of them"
+    return str(value)
+
+
+def fill(template: str, fields: Mapping[str, Any]) -> str:
+    """A reason with its blanks filled; a blank without a value says so."""
+    return BLANK.sub(lambda found: _plain(fields.get(found[1])), template)
+
+
+def edition_text(verdict: Verdict) -> str:
+    """The calendar's answer in words."""
+    return {
+        era.REQUIRED: "the rule of its day asked for it",
+        era.NOT_REQUIRED: "met the rules of its day; newer habit differs",
+        era.CANNOT_TELL: "cannot tell whether the rule was in force then",
+        era.NO_DATE: "no date is known, so no edition can be named",
+    }[verdict.status]
+
+
+def certainty(rule: "Rule", outcome: str, edition: Mapping[str, Any]) -> str:
+    """How sure, in words, from the rule's provenance and the calendar."""
+    if outcome == "undetermined":
+        return "cannot tell from what is recorded"
+    parts = ["the facts decide it"]
+    if edition.get("status") == era.CANNOT_TELL:
+        parts = ["the facts are clear, the date is not"]
+    if rule.provenance == "memory":
+        parts.append("the rule rests on memory until the firm's reader ticks it")
+    elif rule.provenance == "mixed":
+        parts.append("part of the rule rests on memory")
+    return "; ".join(parts)

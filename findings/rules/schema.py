@@ -1,0 +1,366 @@
+"""What a rule is, and the strict reading of one from its file."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from findings.rules import inputs, reading
+from findings.rules.derived import DERIVED
+from findings.rules.evaluate import BadExpression, Node, compile_expression
+from findings.rules.inputs import InputSpec
+from findings.rules.tables import Table
+from findings.rules.yamlfile import Mapping, RuleFileError
+
+OUTCOMES = frozenset(
+    "ok defect_now defect_at_construction met_then_safer_now depends_on_adoption"
+    " needs_specialist needs_specialist_urgent undetermined maintenance monitor"
+    " informational".split()
+)
+CONSEQUENCES = frozenset(
+    "could_hurt harming_building did_not_work old_for_kind upkeep".split()
+)
+TIMINGS = frozenset(
+    "today before_close before_move_in first_year when_replaced watch".split()
+)
+TRADES = frozenset(
+    "electrician plumber heating_cooling roofer carpenter mason engineer general"
+    " handy_owner appliance chimney pest drainage insulation".split()
+)
+PROVENANCE = frozenset({"found", "mixed", "memory"})
+DATE_ROLES = frozenset({"built", "permit", "installed", "altered", "replaced"})
+OTHER_ROLES = frozenset({"adopted_edition"})
+
+
+@dataclass(frozen=True)
+class Expression:
+    """A condition or value: its arrays, and the closure made from them."""
+
+    tree: Any
+    node: Node
+
+
+@dataclass(frozen=True)
+class Row:
+    """When this holds, that is the outcome, for this reason."""
+
+    when: Expression
+    outcome: str
+    reason: str
+    by_history: bool = False
+    first: Expression | None = None
+    effective: Expression | None = None
+    doubt: Expression | None = None
+    outcome_when: dict[str, str] | None = None
+    consequence: str = ""
+    timing: str = ""
+    trade: str = ""
+    passage: str = ""
+    margin: str = ""
+
+    @property
+    def dated(self) -> bool:
+        """Whether the calendar decides the outcome."""
+        return self.by_history or self.first is not None
+
+
+@dataclass(frozen=True)
+class Edition:
+    """One line of a rule's history; `needs` is true where that edition is met."""
+
+    year: int
+    text: str
+    needs: Expression | None
+    effective: str = ""
+    sure: bool = True
+    until: int | None = None
+
+
+@dataclass(frozen=True)
+class Ask:
+    """A value to confirm before the rule speaks."""
+
+    when: Expression
+    field: str
+    say: str
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule, compiled."""
+
+    id: str
+    version: int
+    system: str
+    topic: str
+    title: str
+    inputs: dict[str, InputSpec]
+    dates: dict[str, str]
+    derive: dict[str, tuple[str, tuple[str, ...]]]
+    let: dict[str, Expression]
+    gives: tuple[str, ...]
+    asks: tuple[Ask, ...]
+    rows: tuple[Row, ...]
+    history: tuple[Edition, ...]
+    source: str
+    provenance: str
+    provenance_note: str
+    cautions: tuple[str, ...]
+    never_conclude: tuple[str, ...]
+    tables: Any
+    settled: tuple[str, ...] = ()
+    code: str = "nec"
+
+
+class Reader:
+    """Reads one file's mappings; every refusal names file, line and key."""
+
+    def __init__(self, path: str, tables: Any) -> None:
+        self.path, self.tables = path, tables
+
+    def fail(self, where: Mapping, key: str, message: str) -> RuleFileError:
+        return RuleFileError(self.path, where.at(key), key, message)
+
+    def known_keys(self, where: Any, allowed: Iterable[str], key: str) -> Mapping:
+        if not isinstance(where, Mapping):
+            raise RuleFileError(self.path, 0, key, "is not a set of named values")
+        for name in where:
+            if name not in set(allowed):
+                raise self.fail(where, name, "is not a key known here")
+        return where
+
+    def word(self, where: Mapping, key: str, among: frozenset[str] | None = None) -> str:
+        value = where.get(key, "")
+        if not isinstance(value, str) or (among is not None and value not in among):
+            listed = f"; one of {', '.join(sorted(among))}" if among else ""
+            raise self.fail(where, key, f"{value!r} cannot stand here{listed}")
+        return value
+
+    def words(self, where: Mapping, key: str) -> tuple[str, ...]:
+        value = where.get(key, [])
+        if not isinstance(value, list) or not all(isinstance(x, str) for x in value):
+            raise self.fail(where, key, "is not a list of texts")
+        return tuple(value)
+
+    def expression(self, where: Mapping, key: str) -> Expression:
+        try:
+            tree = reading.read(where[key])
+            return Expression(tree, compile_expression(tree))
+        except (BadExpression, KeyError) as error:
+            raise self.fail(where, key, str(error)) from error
+
+    def optional(self, where: Mapping, key: str) -> Expression | None:
+        return self.expression(where, key) if key in where else None
+
+
+RULE_KEYS = (
+    "id version system topic title inputs dates derive let gives asks rows history source"
+    " provenance cautions never_conclude settled code"
+).split()
+ROW_KEYS = (
+    "when outcome reason calendar effective doubt outcome_when consequence timing"
+    " trade passage margin"
+).split()
+INPUT_KEYS = "kind unit label choices low high".split()
+EDITION_KEYS = "year text needs effective sure until".split()
+
+
+def rule(reader: Reader, raw: Any) -> Rule:
+    """One rule from its mapping. Raises RuleFileError."""
+    where = reader.known_keys(raw, RULE_KEYS, "rule")
+    for key in ("id", "version", "system", "title", "rows", "source", "provenance"):
+        if key not in where:
+            raise reader.fail(where, key, "is missing")
+    specs = _inputs(reader, where)
+    raw_let = where.get("let", Mapping())
+    let_where = reader.known_keys(raw_let, raw_let, "let")
+    let = {name: reader.expression(let_where, name) for name in let_where}
+    note, status = _provenance(reader, where)
+    built = Rule(
+        id=reader.word(where, "id"),
+        version=int(where["version"]),
+        system=reader.word(where, "system"),
+        topic=reader.word(where, "topic") or reader.word(where, "id"),
+        title=reader.word(where, "title"),
+        inputs=specs,
+        dates=_dates(reader, where, specs),
+        derive=_derive(reader, where, specs),
+        let=let,
+        gives=reader.words(where, "gives") or tuple(let),
+        asks=_many(reader, where, "asks", _ask),
+        rows=_many(reader, where, "rows", _row),
+        history=_many(reader, where, "history", _edition),
+        source=reader.word(where, "source"),
+        provenance=status,
+        provenance_note=note,
+        cautions=reader.words(where, "cautions"),
+        never_conclude=reader.words(where, "never_conclude"),
+        settled=reader.words(where, "settled"),
+        code=reader.word(where, "code") or "nec",
+        tables=reader.tables,
+    )
+    _check_names(reader, where, built)
+    return built
+
+
+def _many(
+    reader: Reader, where: Mapping, key: str, work: Callable[[Reader, Any], Any]
+) -> tuple[Any, ...]:
+    value = where.get(key, [])
+    if not isinstance(value, list):
+        raise reader.fail(where, key, "is not a list")
+    return tuple(work(reader, item) for item in value)
+
+
+def _provenance(reader: Reader, where: Mapping) -> tuple[str, str]:
+    raw = where["provenance"]
+    if isinstance(raw, str):
+        return "", reader.word(where, "provenance", PROVENANCE)
+    inner = reader.known_keys(raw, ("status", "where", "unsure"), "provenance")
+    status = reader.word(inner, "status", PROVENANCE)
+    parts = [inner.get("where", ""), inner.get("unsure", "")]
+    return "; ".join(part for part in parts if part), status
+
+
+def _inputs(reader: Reader, where: Mapping) -> dict[str, InputSpec]:
+    raw = where.get("inputs", Mapping())
+    specs = {}
+    for name in reader.known_keys(raw, raw, "inputs"):
+        inner = reader.known_keys(raw[name], INPUT_KEYS, name)
+        kind = reader.word(inner, "kind", frozenset(inputs.KINDS))
+        specs[name] = InputSpec(
+            name=name,
+            kind=kind,
+            unit=reader.word(inner, "unit"),
+            label=reader.word(inner, "label") or name.replace("_", " "),
+            choices=tuple(str(choice) for choice in inner.get("choices", [])),
+            low=inner.get("low"),
+            high=inner.get("high"),
+        )
+    return specs
+
+
+def _dates(
+    reader: Reader, where: Mapping, specs: dict[str, InputSpec]
+) -> dict[str, str]:
+    raw = where.get("dates", Mapping())
+    named = reader.known_keys(raw, raw, "dates")
+    for name in named:
+        reader.word(named, name, DATE_ROLES | OTHER_ROLES)
+        if name not in specs:
+            raise reader.fail(named, name, "is not an input of this rule")
+    return dict(named)
+
+
+def _derive(
+    reader: Reader, where: Mapping, specs: dict[str, InputSpec]
+) -> dict[str, tuple[str, tuple[str, ...]]]:
+    raw = where.get("derive", Mapping())
+    found = {}
+    for name in reader.known_keys(raw, raw, "derive"):
+        inner = reader.known_keys(raw[name], ("by", "from"), name)
+        by = reader.word(inner, "by", frozenset(DERIVED))
+        sources = reader.words(inner, "from")
+        for source in sources:
+            if source not in specs:
+                raise reader.fail(inner, "from", f"{source!r} is not an input")
+        found[name] = (by, sources)
+    return found
+
+
+def _ask(reader: Reader, raw: Any) -> Ask:
+    where = reader.known_keys(raw, ("when", "field", "say"), "asks")
+    return Ask(
+        reader.expression(where, "when"),
+        reader.word(where, "field"),
+        reader.word(where, "say"),
+    )
+
+
+def _edition(reader: Reader, raw: Any) -> Edition:
+    where = reader.known_keys(raw, EDITION_KEYS, "history")
+    return Edition(
+        year=int(where["year"]),
+        text=reader.word(where, "text"),
+        needs=reader.optional(where, "needs"),
+        effective=reader.word(where, "effective"),
+        sure=where.get("sure", True) is True,
+        until=where.get("until"),
+    )
+
+
+def _row(reader: Reader, raw: Any) -> Row:
+    where = reader.known_keys(raw, ROW_KEYS, "rows")
+    dated = "calendar" in where
+    swaps = where.get("outcome_when")
+    if swaps is not None:
+        for name in reader.known_keys(swaps, OUTCOMES, "outcome_when"):
+            reader.word(swaps, name, OUTCOMES)
+    by_history = where.get("calendar") == "history"
+    spoken = dated or where.get("outcome") not in ("ok", "undetermined")
+    found = Row(
+        when=reader.expression(where, "when"),
+        outcome="" if dated else reader.word(where, "outcome", OUTCOMES),
+        reason=reader.word(where, "reason"),
+        by_history=by_history,
+        first=None if by_history or not dated else reader.expression(where, "calendar"),
+        effective=reader.optional(where, "effective"),
+        doubt=reader.optional(where, "doubt"),
+        outcome_when=dict(swaps) if swaps else None,
+        consequence=_level(reader, where, "consequence", CONSEQUENCES),
+        timing=_level(reader, where, "timing", TIMINGS),
+        trade=_level(reader, where, "trade", TRADES),
+        passage=reader.word(where, "passage"),
+        margin=reader.word(where, "margin"),
+    )
+    if spoken and found.passage and not (found.consequence and found.timing):
+        raise reader.fail(where, "passage", "needs a consequence and a timing beside")
+    return found
+
+
+def _level(reader: Reader, where: Mapping, key: str, among: frozenset[str]) -> str:
+    return reader.word(where, key, among) if key in where else ""
+
+
+BUILT_IN = frozenset({"governing_year", "edition_in_force"})
+
+
+def _check_names(reader: Reader, where: Mapping, rule: Rule) -> None:
+    """Refuse a condition that reads a name nobody gives."""
+    known = set(rule.inputs) | set(rule.let) | set(rule.derive) | BUILT_IN
+    trees = [("let", e.tree) for e in rule.let.values()]
+    trees += [("rows", row.when.tree) for row in rule.rows]
+    trees += [("rows", row.first.tree) for row in rule.rows if row.first]
+    trees += [("asks", ask.when.tree) for ask in rule.asks]
+    trees += [("history", e.needs.tree) for e in rule.history if e.needs]
+    for key, tree in trees:
+        for name in sorted(reading.fields(tree) - known):
+            raise reader.fail(where, key, f"{rule.id} reads {name!r}, which nobody gives")
+    for name in rule.gives:
+        if name not in known:
+            raise reader.fail(where, "gives", f"{name!r} is neither input nor let")
+
+
+def table(reader: Reader, raw: Any) -> Table:
+    """One look-up table from its mapping. Raises RuleFileError."""
+    allowed = "id title keys match rows source provenance note columns".split()
+    where = reader.known_keys(raw, allowed, "table")
+    for key in ("id", "keys", "rows", "source", "provenance"):
+        if key not in where:
+            raise reader.fail(where, key, "is missing")
+    columns = where.get("columns") or []
+    rows = [
+        dict(zip(columns, row, strict=True)) if isinstance(row, list) else dict(row)
+        for row in where["rows"]
+    ]
+    match = where.get("match", "exact")
+    if match not in ("exact", "at_least", "at_most"):
+        raise reader.fail(where, "match", f"{match!r} is no way to match")
+    return Table(
+        id=reader.word(where, "id"),
+        title=reader.word(where, "title"),
+        keys=tuple(where["keys"]),
+        match=match,
+        rows=tuple(rows),
+        source=reader.word(where, "source"),
+        provenance=reader.word(where, "provenance", PROVENANCE),
+    )
