@@ -169,7 +169,8 @@ def test_the_fork_may_not_open_files_or_sockets_or_start_processes(
 
     for name, work in tries.items():
         answer = in_a_limited_fork(lambda work=work: attempt(work))  # type: ignore[operator]
-        assert answer is not None and answer["stopped"] != "no", name
+        assert answer is not None, name
+        assert answer["stopped"] != "no", name
 
 
 def test_the_fork_has_ten_seconds_of_processor_and_no_secrets(
@@ -207,7 +208,7 @@ def test_heic_stays_off_below_its_version_floor(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     for version, enough in (("1.6.9", False), ("1.7.0", True), ("1.10.0", True)):
-        monkeypatch.setattr(heic.metadata, "version", lambda name, v=version: v)
+        monkeypatch.setattr(heic.metadata, "version", lambda _name, v=version: v)
         assert heic.allowed() is enough
     with pytest.raises(Refused, match="HEIC"):
         derive(HEIC_HEAD)

@@ -33,9 +33,17 @@ def slots(s: Sheet, x: float, y: float, size: float) -> None:
 
 
 def receptacle(s: Sheet, x: float, y: float, size: float) -> None:
-    """A duplex receptacle with its plate; size is the plate's half width."""
-    s.wash([(x - size + 14, y + size * 1.6), (x + size + 14, y + size * 1.6),
-            (x + size + 14, y - size * 1.5), (x - size + 14, y - size * 1.5)], INK, 0.14)  # fmt: skip
+    """Draw a duplex receptacle; size is the plate's half width."""
+    s.wash(
+        [
+            (x - size + 14, y + size * 1.6),
+            (x + size + 14, y + size * 1.6),
+            (x + size + 14, y - size * 1.5),
+            (x - size + 14, y - size * 1.5),
+        ],
+        INK,
+        0.14,
+    )
     s.rect(x - size, y - size * 1.6, size * 2, size * 3.2, TRIM, round_by=size * 0.12)
     for side in (-1, 1):
         slots(s, x, y + side * size * 0.74, size * 0.58)
@@ -44,7 +52,16 @@ def receptacle(s: Sheet, x: float, y: float, size: float) -> None:
 
 def tester(s: Sheet, x: float, y: float, lit: tuple[bool, bool, bool]) -> None:
     """A plug-in tester with three lamps, in the order of its own label."""
-    s.wash([(x - 150, y + 250), (x + 190, y + 250), (x + 190, y - 130), (x - 150, y - 130)], INK, 0.2)  # fmt: skip
+    s.wash(
+        [
+            (x - 150, y + 250),
+            (x + 190, y + 250),
+            (x + 190, y - 130),
+            (x - 150, y - 130),
+        ],
+        INK,
+        0.2,
+    )
     s.rect(x - 170, y - 150, 340, 380, WIRE_RED, round_by=36, width=6)
     s.rect(x - 140, y - 120, 280, 140, shade(WIRE_RED, 0.8), round_by=20)
     for number, on in enumerate(lit):
@@ -54,7 +71,14 @@ def tester(s: Sheet, x: float, y: float, lit: tuple[bool, bool, bool]) -> None:
         s.disc(at, y - 50, 32, AMBER if on else LAMP_OFF)
     s.rect(x - 120, y + 50, 240, 150, TRIM, round_by=10, width=3)
     for line in range(4):
-        s.path([(x - 96, y + 82 + line * 30), (x + 60 + (line % 2) * 30, y + 82 + line * 30)], SOFT_INK, 4)  # fmt: skip
+        s.path(
+            [
+                (x - 96, y + 82 + line * 30),
+                (x + 60 + (line % 2) * 30, y + 82 + line * 30),
+            ],
+            SOFT_INK,
+            4,
+        )
 
 
 def tested(s: Sheet, wall: Colour, lit: tuple[bool, bool, bool]) -> None:
@@ -95,7 +119,18 @@ def gfci_pressed(s: Sheet) -> None:
         s.rect(700, y, 200, 62, colour, round_by=8)
         s.text(800, y + 31, word, 34, colour=WHITE, anchor="mm")
     s.disc(905, 680, 14, (120, 200, 120))
-    s.poly([(1180, 420), (900, 500), (880, 530), (910, 560), (1200, 620), (1620, 760), (1620, 480)], (224, 188, 160))  # fmt: skip
+    s.poly(
+        [
+            (1180, 420),
+            (900, 500),
+            (880, 530),
+            (910, 560),
+            (1200, 620),
+            (1620, 760),
+            (1620, 480),
+        ],
+        (224, 188, 160),
+    )
     s.curve([(884, 530), (930, 520), (960, 530)], (190, 150, 124), 5)
 
 
@@ -135,9 +170,13 @@ def box_open(s: Sheet) -> None:
         s.path([(0, y), (1600, y + 40)], shade(WOOD, 0.66), 6)
     s.rect(500, 300, 600, 560, STEEL, round_by=20, width=6)
     s.rect(540, 340, 520, 480, shade(DARK_STEEL, 0.62), round_by=12)
-    for start, colour, end in (((-20, 480), BLACK, (760, 560)), ((1620, 420), BLACK, (800, 580)),
-                               ((-20, 560), WIRE_WHITE, (720, 680)), ((1620, 520), WIRE_WHITE, (760, 700)),
-                               ((800, 1150), COPPER, (880, 660))):  # fmt: skip
+    for start, colour, end in (
+        ((-20, 480), BLACK, (760, 560)),
+        ((1620, 420), BLACK, (800, 580)),
+        ((-20, 560), WIRE_WHITE, (720, 680)),
+        ((1620, 520), WIRE_WHITE, (760, 700)),
+        ((800, 1150), COPPER, (880, 660)),
+    ):
         middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2 + 40)
         s.cable([start, middle, end], colour, 26)
     for x, y, colour in (
@@ -169,7 +208,14 @@ def alarm(s: Sheet, x: float, y: float, r: float) -> None:
     s.disc(x, y, r, TRIM, width=5)
     s.disc(x, y, r * 0.72, shade(TRIM, 0.97), width=3)
     for number in range(9):
-        s.path([(x - r * 0.4, y - r * 0.42 + number * r * 0.1), (x + r * 0.4, y - r * 0.42 + number * r * 0.1)], SOFT_INK, 4)  # fmt: skip
+        s.path(
+            [
+                (x - r * 0.4, y - r * 0.42 + number * r * 0.1),
+                (x + r * 0.4, y - r * 0.42 + number * r * 0.1),
+            ],
+            SOFT_INK,
+            4,
+        )
     s.disc(x + r * 0.5, y, r * 0.05, (120, 200, 120), width=2)
     s.disc(x, y + r * 0.6, r * 0.1, shade(TRIM, 0.85), width=3)
 

@@ -1,5 +1,8 @@
 """Illustrations of the house from outside."""
 
+# Coordinates are plain numbers here.
+# ruff: noqa: PLR2004
+
 from reports.demo.drawing.palette import (
     BRICK,
     CLOUD,
@@ -69,7 +72,7 @@ def window(s: Sheet, x: float, y: float, w: float, h: float) -> None:
 def shingles(
     s: Sheet, corners: list[tuple[float, float]], fill: Colour = ROOF, rows: int = 12
 ) -> None:
-    """A roof slope given as top left, top right, bottom right, bottom left."""
+    """Draw a slope given as top left, top right, bottom right, bottom left."""
     s.poly(corners, fill, line=None)
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = corners
     for row in range(1, rows):
@@ -264,8 +267,18 @@ def deck_ledger(s: Sheet) -> None:
     for x in (180, 520, 860, 1200, 1500):
         for y in (590, 700):
             s.disc(x, y, 26, STEEL)
-            s.poly([(x - 15, y), (x - 7, y - 13), (x + 8, y - 13), (x + 15, y),
-                    (x + 7, y + 13), (x - 8, y + 13)], shade(STEEL, 0.8), width=3)  # fmt: skip
+            s.poly(
+                [
+                    (x - 15, y),
+                    (x - 7, y - 13),
+                    (x + 8, y - 13),
+                    (x + 15, y),
+                    (x + 7, y + 13),
+                    (x - 8, y + 13),
+                ],
+                shade(STEEL, 0.8),
+                width=3,
+            )
     bricks(s, -20, 750, 1660, 400)
     for x in (330, 690, 1040, 1370):
         s.poly(

@@ -1,5 +1,8 @@
 """Illustrations of panels: covers, breakers, bars, lugs."""
 
+# Coordinates are plain numbers here.
+# ruff: noqa: PLR2004
+
 from reports.demo.drawing.palette import (
     ALUMINIUM,
     BLACK,
@@ -28,7 +31,7 @@ HOT = (BLACK, WIRE_RED)
 
 
 def breaker(
-    s: Sheet, x: float, y: float, w: float, h: float, amps: str, right: bool
+    s: Sheet, x: float, y: float, w: float, h: float, amps: str, *, right: bool
 ) -> None:
     """One breaker; its handle points to the middle of the panel."""
     s.rect(x, y, w, h, BLACK, line=shade(BLACK, 0.6), width=3, round_by=4)
@@ -53,7 +56,9 @@ def rows(s: Sheet, top: float, count: int, tall: float, amps: list[str]) -> None
             number = row * 2 + right
             value = amps[number % len(amps)]
             if value:
-                breaker(s, 802 if right else 618, y + 2, 180, tall - 4, value, right)
+                breaker(
+                    s, 802 if right else 618, y + 2, 180, tall - 4, value, right=right
+                )
 
 
 def bar(s: Sheet, x: float, y: float, w: float, h: float, screws: int) -> None:
@@ -77,7 +82,18 @@ def panel_closed(s: Sheet) -> None:
     s.rect(1000, 540, 22, 70, DARK_STEEL, round_by=6)
     s.rect(600, 190, 160, 60, TRIM, width=3)
     s.text(680, 220, "MAIN", 30, anchor="mm")
-    s.wash([(1080, 130), (1110, 150), (1110, 1020), (560, 1040), (540, 1010), (1080, 1010)], INK, 0.2)  # fmt: skip
+    s.wash(
+        [
+            (1080, 130),
+            (1110, 150),
+            (1110, 1020),
+            (560, 1040),
+            (540, 1010),
+            (1080, 1010),
+        ],
+        INK,
+        0.2,
+    )
 
 
 @drawing("Main panel, cover on, door open", WALL)
@@ -136,8 +152,24 @@ def panel_inside(s: Sheet) -> None:
 def panel_directory(s: Sheet) -> None:
     s.rect(260, 60, 1080, 1000, TRIM, round_by=8)
     s.text(800, 120, "CIRCUIT DIRECTORY", 44, anchor="mm")
-    words = ["range", "kitchen", "bath", "lights", "?", "dryer", "den", "", "water heater",
-             "cooling", "bed 2", "garage", "", "plugs", "hall", "?"]  # fmt: skip
+    words = [
+        "range",
+        "kitchen",
+        "bath",
+        "lights",
+        "?",
+        "dryer",
+        "den",
+        "",
+        "water heater",
+        "cooling",
+        "bed 2",
+        "garage",
+        "",
+        "plugs",
+        "hall",
+        "?",
+    ]
     for row in range(14):
         y = 190 + row * 60
         s.path([(300, y + 46), (1300, y + 46)], SOFT_INK, 2)
@@ -201,7 +233,7 @@ def opening_unfilled(s: Sheet) -> None:
                     26,
                 )
             else:
-                breaker(s, x, y, 440, 190, "20" if row % 2 else "15", right)
+                breaker(s, x, y, 440, 190, "20" if row % 2 else "15", right=right)
 
 
 @drawing("Bus bars, corrosion below the top breakers")
@@ -229,7 +261,17 @@ def bus_corroded(s: Sheet) -> None:
 def lug(s: Sheet, x: float) -> None:
     s.rect(x - 110, 480, 220, 260, shade(ALUMINIUM, 0.9), width=6)
     s.disc(x, 610, 70, STEEL)
-    s.poly([(x - 34, 590), (x, 570), (x + 34, 590), (x + 34, 630), (x, 650), (x - 34, 630)], DARK_STEEL)  # fmt: skip
+    s.poly(
+        [
+            (x - 34, 590),
+            (x, 570),
+            (x + 34, 590),
+            (x + 34, 630),
+            (x, 650),
+            (x - 34, 630),
+        ],
+        DARK_STEEL,
+    )
 
 
 @drawing("Aluminum feeder at its lugs: no compound to be seen")

@@ -41,43 +41,88 @@ def plate(
 
 @drawing("Plate of the water heater")
 def plate_water_heater(s: Sheet) -> None:
-    plate(s, "HOLLIN & WREN", "storage water heater", (
-        ("MODEL", "HW-50E"), ("SERIAL", "0611 44821"), ("CAPACITY", "50 gal"),
-        ("ELEMENTS", "4500 W   240 V"), ("MADE", "JUN 2011"), ("PRESSURE", "150 psi"),
-    ))  # fmt: skip
+    plate(
+        s,
+        "HOLLIN & WREN",
+        "storage water heater",
+        (
+            ("MODEL", "HW-50E"),
+            ("SERIAL", "0611 44821"),
+            ("CAPACITY", "50 gal"),
+            ("ELEMENTS", "4500 W   240 V"),
+            ("MADE", "JUN 2011"),
+            ("PRESSURE", "150 psi"),
+        ),
+    )
 
 
 @drawing("Plate of the furnace")
 def plate_furnace(s: Sheet) -> None:
-    plate(s, "BRACKENDALE", "gas furnace, indoor", (
-        ("MODEL", "BD80-075"), ("SERIAL", "B1609-20733"), ("INPUT", "75 kBtu/h"),
-        ("GAS", "natural   7 in w.c."), ("MADE", "SEP 2016"), ("SUPPLY", "115 V   15 A"),
-    ))  # fmt: skip
+    plate(
+        s,
+        "BRACKENDALE",
+        "gas furnace, indoor",
+        (
+            ("MODEL", "BD80-075"),
+            ("SERIAL", "B1609-20733"),
+            ("INPUT", "75 kBtu/h"),
+            ("GAS", "natural   7 in w.c."),
+            ("MADE", "SEP 2016"),
+            ("SUPPLY", "115 V   15 A"),
+        ),
+    )
 
 
 @drawing("Plate of the cooling unit")
 def plate_condenser(s: Sheet) -> None:
-    plate(s, "BRACKENDALE", "outdoor cooling unit", (
-        ("MODEL", "BC13-030"), ("SERIAL", "C0504-11840"), ("MIN CIRCUIT", "19.6 A"),
-        ("MAX BREAKER", "30 A"), ("MADE", "APR 2005"), ("REFRIGERANT", "6 lb 4 oz"),
-    ))  # fmt: skip
+    plate(
+        s,
+        "BRACKENDALE",
+        "outdoor cooling unit",
+        (
+            ("MODEL", "BC13-030"),
+            ("SERIAL", "C0504-11840"),
+            ("MIN CIRCUIT", "19.6 A"),
+            ("MAX BREAKER", "30 A"),
+            ("MADE", "APR 2005"),
+            ("REFRIGERANT", "6 lb 4 oz"),
+        ),
+    )
 
 
 @drawing("Label inside the main panel")
 def plate_panel(s: Sheet) -> None:
-    plate(s, "TILLERY", "load center", (
-        ("CATALOGUE", "TL-4220"), ("BUS", "200 A max"), ("SPACES", "42"),
-        ("SYSTEM", "120/240 V  1 phase"), ("GROUND BAR", "2 of 14-12 Cu a screw"),
-        ("NEUTRAL BAR", "1 conductor a screw"),
-    ), (228, 222, 204))  # fmt: skip
+    plate(
+        s,
+        "TILLERY",
+        "load center",
+        (
+            ("CATALOGUE", "TL-4220"),
+            ("BUS", "200 A max"),
+            ("SPACES", "42"),
+            ("SYSTEM", "120/240 V  1 phase"),
+            ("GROUND BAR", "2 of 14-12 Cu a screw"),
+            ("NEUTRAL BAR", "1 conductor a screw"),
+        ),
+        (228, 222, 204),
+    )
 
 
 @drawing("Plate of the dishwasher")
 def plate_dishwasher(s: Sheet) -> None:
-    plate(s, "COPPERLEA", "dishwasher, built in", (
-        ("MODEL", "CL-24"), ("SERIAL", "1803-77120"), ("SUPPLY", "120 V   9.6 A"),
-        ("MADE", "MAR 2018"), ("WATER", "20 to 120 psi"),
-    ), (226, 226, 222))  # fmt: skip
+    plate(
+        s,
+        "COPPERLEA",
+        "dishwasher, built in",
+        (
+            ("MODEL", "CL-24"),
+            ("SERIAL", "1803-77120"),
+            ("SUPPLY", "120 V   9.6 A"),
+            ("MADE", "MAR 2018"),
+            ("WATER", "20 to 120 psi"),
+        ),
+        (226, 226, 222),
+    )
 
 
 @drawing("Thermometer at a register, cooling running", WALL)

@@ -1,5 +1,8 @@
 """Illustrations of the rooms."""
 
+# Coordinates are plain numbers here.
+# ruff: noqa: PLR2004
+
 from reports.demo.drawing.devices import receptacle, tiles
 from reports.demo.drawing.palette import (
     ACCENT,
@@ -33,10 +36,18 @@ from reports.demo.drawing.sheet import FLOOR_Y, WIDTH, Sheet, drawing
 
 
 def room(s: Sheet, wall: Colour, floor: Colour = FLOOR, corner: float = 260) -> None:
-    """A room seen straight on: back wall, two side walls, floor."""
+    """Draw a room straight on: back wall, two side walls, floor."""
     s.rect(-20, -20, WIDTH + 40, 1200, shade(wall, 0.94), line=None)
     s.rect(corner, -20, WIDTH - 2 * corner, 860, wall)
-    s.poly([(corner, 840), (WIDTH - corner, 840), (WIDTH + 60, FLOOR_Y + 30), (-60, FLOOR_Y + 30)], floor)  # fmt: skip
+    s.poly(
+        [
+            (corner, 840),
+            (WIDTH - corner, 840),
+            (WIDTH + 60, FLOOR_Y + 30),
+            (-60, FLOOR_Y + 30),
+        ],
+        floor,
+    )
     for number in range(1, 12):
         x = corner + number * (WIDTH - 2 * corner) / 12
         s.path([(x, 842), (800 + (x - 800) * 1.62, FLOOR_Y + 30)], shade(floor, 0.9), 3)
@@ -44,7 +55,15 @@ def room(s: Sheet, wall: Colour, floor: Colour = FLOOR, corner: float = 260) -> 
     s.poly(
         [(corner, 806), (corner, 842), (-60, FLOOR_Y + 30), (-60, FLOOR_Y - 40)], TRIM
     )
-    s.poly([(WIDTH - corner, 806), (WIDTH - corner, 842), (WIDTH + 60, FLOOR_Y + 30), (WIDTH + 60, FLOOR_Y - 40)], TRIM)  # fmt: skip
+    s.poly(
+        [
+            (WIDTH - corner, 806),
+            (WIDTH - corner, 842),
+            (WIDTH + 60, FLOOR_Y + 30),
+            (WIDTH + 60, FLOOR_Y - 40),
+        ],
+        TRIM,
+    )
 
 
 def pane(s: Sheet, x: float, y: float, w: float, h: float) -> None:
@@ -93,7 +112,13 @@ def cabinets(s: Sheet, x: float, y: float, w: float, h: float, count: int) -> No
             shade(CABINET, 1.3),
             width=3,
         )
-        s.disc(x + number * each + (26 if number % 2 else each - 26), y + h * 0.5, 7, STEEL, width=2)  # fmt: skip
+        s.disc(
+            x + number * each + (26 if number % 2 else each - 26),
+            y + h * 0.5,
+            7,
+            STEEL,
+            width=2,
+        )
 
 
 @drawing("Kitchen, counter along the outside wall")
@@ -154,7 +179,16 @@ def trap_drip(s: Sheet) -> None:
     s.rect(-20, 950, WIDTH + 40, 260, shade(WOOD, 1.1))
     s.rect(300, -20, 1000, 130, STEEL)
     s.disc(800, 120, 90, shade(STEEL, 0.85), ry=34)
-    bend = [(800, 130), (800, 560), (830, 690), (930, 700), (970, 600), (980, 450), (1080, 410), (1620, 410)]  # fmt: skip
+    bend = [
+        (800, 130),
+        (800, 560),
+        (830, 690),
+        (930, 700),
+        (970, 600),
+        (980, 450),
+        (1080, 410),
+        (1620, 410),
+    ]
     s.cable(bend, TRIM, 74)
     for x, y in ((800, 400), (975, 520)):
         s.rect(x - 58, y - 30, 116, 60, shade(TRIM, 0.88), round_by=10)
@@ -234,7 +268,7 @@ def wall_taped(s: Sheet) -> None:
     for x in (200, 1400):
         receptacle(s, x, 640, 56)
     s.rect(200, 800, 1200, 34, (238, 206, 96))
-    for number in range(0, 61):
+    for number in range(61):
         tall = 24 if number % 4 == 0 else 12
         s.path([(200 + number * 20, 802), (200 + number * 20, 802 + tall)], INK, 2)
     s.rect(1380, 780, 100, 90, BLACK, round_by=18)
@@ -295,7 +329,14 @@ def window_fogged(s: Sheet) -> None:
     pane(s, 380, 120, 840, 800)
     for x, y, r in ((560, 260, 170), (760, 300, 220), (640, 420, 150), (900, 240, 140)):
         for step in range(4):
-            s.disc(x, y, r * (1 - step * 0.22), shade(SKY, 1.25 + step * 0.14), line=None, ry=r * (0.66 - step * 0.14))  # fmt: skip
+            s.disc(
+                x,
+                y,
+                r * (1 - step * 0.22),
+                shade(SKY, 1.25 + step * 0.14),
+                line=None,
+                ry=r * (0.66 - step * 0.14),
+            )
     s.path([(380, 520), (1220, 520)], TRIM, 14)
 
 

@@ -69,7 +69,7 @@ class Sheet:
     def curve(
         self, points: Sequence[Point], colour: Colour = INK, width: float = 4
     ) -> None:
-        """A smooth line through the points (Catmull-Rom)."""
+        """Draw a smooth line through the points (Catmull-Rom)."""
         held = [points[0], *points, points[-1]]
         smooth: list[Point] = []
         for a, b, c, d in zip(held, held[1:], held[2:], held[3:], strict=False):
@@ -84,7 +84,7 @@ class Sheet:
         *,
         edge: Colour = INK,
     ) -> None:
-        """A curved wire with a dark edge."""
+        """Draw a curved wire with a dark edge."""
         self.curve(points, edge, width + 5)
         self.curve(points, colour, width)
 
@@ -147,14 +147,16 @@ class Sheet:
         self._image.paste(colour, (left, top, right, bottom), mask)
 
     def glow(self, x: float, y: float, r: float, colour: Colour) -> None:
-        """A soft light around a point."""
+        """Draw a soft light around a point."""
         for step in range(6):
             reach = r * (1 - step / 6)
             ring = [
-                (x + reach * math.cos(a / 20 * math.pi),
-                 y + reach * math.sin(a / 20 * math.pi))
+                (
+                    x + reach * math.cos(a / 20 * math.pi),
+                    y + reach * math.sin(a / 20 * math.pi),
+                )
                 for a in range(40)
-            ]  # fmt: skip
+            ]
             self.wash(ring, colour, 0.1)
 
     def speckle(

@@ -1,5 +1,8 @@
 """Illustrations of garage, attic and crawl space, and of what works in them."""
 
+# Coordinates are plain numbers here.
+# ruff: noqa: PLR2004
+
 from reports.demo.drawing.outside import bricks
 from reports.demo.drawing.palette import (
     AMBER,
@@ -40,20 +43,31 @@ def rafters(s: Sheet) -> None:
 
 
 def joists(s: Sheet, fill: float) -> None:
-    """The attic floor; fill is how much of a joist's depth insulation takes."""
+    """Draw the attic floor; fill is the share of a joist's depth insulation takes."""
     s.rect(-20, 640, WIDTH + 40, 520, shade(WOOD, 0.55), line=None)
     for number in range(9):
         x = number * 220 - 90
-        bay = [(800 + (x - 800) * 0.45, 650), (800 + (x + 190 - 800) * 0.45, 650),
-               (x + 190, FLOOR_Y + 20), (x, FLOOR_Y + 20)]  # fmt: skip
+        bay = [
+            (800 + (x - 800) * 0.45, 650),
+            (800 + (x + 190 - 800) * 0.45, 650),
+            (x + 190, FLOOR_Y + 20),
+            (x, FLOOR_Y + 20),
+        ]
         if fill > 0:
             s.poly(bay, FOAM, width=3)
     s.speckle(0, 660, 1600, 440, int(420 * fill), shade(FOAM, 1.5), 8)
     if fill < 1:
         for number in range(9):
             x = number * 220 - 90
-            s.poly([(800 + (x - 14 - 800) * 0.45, 640), (800 + (x + 14 - 800) * 0.45, 640),
-                    (x + 34, FLOOR_Y + 20), (x - 34, FLOOR_Y + 20)], WOOD)  # fmt: skip
+            s.poly(
+                [
+                    (800 + (x - 14 - 800) * 0.45, 640),
+                    (800 + (x + 14 - 800) * 0.45, 640),
+                    (x + 34, FLOOR_Y + 20),
+                    (x - 34, FLOOR_Y + 20),
+                ],
+                WOOD,
+            )
 
 
 @drawing("Attic over the house, from the boards at the hatch")
@@ -99,8 +113,15 @@ def under_floor(s: Sheet) -> None:
     s.rect(-20, -20, WIDTH + 40, 1200, DIM, line=None)
     for number in range(7):
         x = number * 270 - 40
-        s.poly([(x, -20), (x + 90, -20), (800 + (x + 70 - 800) * 0.5, 330), (800 + (x - 800) * 0.5, 330)],
-               shade(WOOD, 0.8))  # fmt: skip
+        s.poly(
+            [
+                (x, -20),
+                (x + 90, -20),
+                (800 + (x + 70 - 800) * 0.5, 330),
+                (800 + (x - 800) * 0.5, 330),
+            ],
+            shade(WOOD, 0.8),
+        )
     bricks(s, 350, 330, 900, 270)
     s.poly([(350, 600), (1250, 600), (1700, 1160), (-100, 1160)], EARTH)
 
@@ -108,7 +129,11 @@ def under_floor(s: Sheet) -> None:
 @drawing("Crawl space, looking to the rear")
 def crawl(s: Sheet) -> None:
     under_floor(s)
-    s.poly([(380, 620), (1220, 620), (1500, 1000), (1620, 1160), (-20, 1160), (100, 1000)], shade(BLACK, 1.16), width=3)  # fmt: skip
+    s.poly(
+        [(380, 620), (1220, 620), (1500, 1000), (1620, 1160), (-20, 1160), (100, 1000)],
+        shade(BLACK, 1.16),
+        width=3,
+    )
     for x, y, w in ((520, 420, 90), (1010, 420, 90), (240, 500, 140), (1230, 500, 140)):
         bricks(s, x, y, w, 230 if w < 100 else 400)
     s.cable([(-20, 250), (600, 300), (1620, 240)], STEEL, 40)
@@ -131,7 +156,10 @@ def crawl_torn(s: Sheet) -> None:
     s.poly(
         [(330, 600), (1270, 600), (1640, 1160), (-40, 1160)], shade(BLACK, 1.2), width=3
     )
-    s.poly([(560, 720), (900, 680), (1120, 800), (1040, 980), (700, 1000), (480, 880)], shade(EARTH, 0.75))  # fmt: skip
+    s.poly(
+        [(560, 720), (900, 680), (1120, 800), (1040, 980), (700, 1000), (480, 880)],
+        shade(EARTH, 0.75),
+    )
     s.disc(800, 860, 170, WATER, ry=60, width=3)
     s.speckle(520, 720, 520, 240, 80, shade(EARTH, 0.6), 7)
 
@@ -140,14 +168,26 @@ def crawl_torn(s: Sheet) -> None:
 def crawl_insulation(s: Sheet) -> None:
     under_floor(s)
     for x, low in ((120, 420), (560, 620), (1010, 380), (1330, 560)):
-        s.poly([(x, 60), (x + 190, 60), (x + 180, low - 80), (x + 120, low), (x + 30, low - 30)], FOAM)  # fmt: skip
+        s.poly(
+            [
+                (x, 60),
+                (x + 190, 60),
+                (x + 180, low - 80),
+                (x + 120, low),
+                (x + 30, low - 30),
+            ],
+            FOAM,
+        )
         s.speckle(x + 20, 80, 140, low - 190, 40, shade(FOAM, 1.5), 8)
 
 
 @drawing("Garage, from the vehicle door", WALL_COOL)
 def garage(s: Sheet) -> None:
     s.rect(-20, -20, WIDTH + 40, 1200, WALL_COOL, line=None)
-    s.poly([(-20, 900), (240, 760), (1360, 760), (1620, 900), (1620, 1200), (-20, 1200)], PANEL_GRAY)  # fmt: skip
+    s.poly(
+        [(-20, 900), (240, 760), (1360, 760), (1620, 900), (1620, 1200), (-20, 1200)],
+        PANEL_GRAY,
+    )
     s.path([(240, -20), (240, 760)], INK)
     s.path([(1360, -20), (1360, 760)], INK)
     s.rect(320, 260, 170, 300, PANEL_GRAY)
