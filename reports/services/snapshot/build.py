@@ -1,0 +1,137 @@
+"""The snapshot of a release: everything a report says, as canonical bytes."""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Final
+
+import msgspec
+from django.conf import settings
+
+from findings.rules import loader as rule_files
+from firm import canonical as plain_canonical
+from firm.actor import Actor
+from inspections.models import Visit
+from reports.rendering import canonical, reading
+from reports.rendering.schema import Replaced
+from reports.services.snapshot import (
+    figures,
+    findings,
+    limits,
+    panels,
+    people,
+    photos,
+    places,
+    receptacles,
+    standing,
+    systems,
+    words,
+)
+from reports.services.snapshot.material import Material, gather
+
+SCHEMA: Final = 1
+TEMPLATES: Final = "1"
+
+
+@dataclass(frozen=True, slots=True)
+class IssueIn:
+    """Which issue this is, and its place in the firm's chain of releases."""
+
+    issue: int
+    issued_at: datetime
+    replaces: Replaced | None
+    chain_seq: int
+    chain_prev: str
+
+
+def build(*, actor: Actor, visit: Visit, issue: IssueIn) -> bytes:
+    """Return the canonical bytes of what a report of this visit says now.
+
+    Raises BadSnapshot, naming the part, when the records cannot make a report.
+    """
+    material = gather(actor, visit)
+    plain = _settled(_contents(material) | _heading(material, issue))
+    return canonical.encode(reading.from_builtins(plain))
+
+
+def _heading(material: Material, issue: IssueIn) -> dict[str, Any]:
+    return {
+        "schema": SCHEMA,
+        "kind": "report",
+        "number": material.visit.number,
+        "issue": issue.issue,
+        "issued_at": words.instant(issue.issued_at),
+        "issued_local": words.day(issue.issued_at, material.zone),
+        "replaces": msgspec.to_builtins(issue.replaces),
+        "firm": people.firm(material),
+        "property": people.house(material),
+        "visit": people.visit(material),
+        "people": people.people(material),
+        "signatures": people.signatures(material),
+        "versions": versions(material),
+        "chain": {"seq": issue.chain_seq, "prev": issue.chain_prev},
+    }
+
+
+def _contents(material: Material) -> dict[str, Any]:
+    numbered = findings.number(material)
+    found = limits.gaps(material)
+    told = {
+        "front": findings.front_page(material, numbered),
+        "findings": findings.printed(material, numbered, photos.ids(material)),
+        "places": places.printed(material, numbered, found),
+        "systems": systems.printed(material, numbered),
+        "limits": limits.of_house(material, found),
+        "panels": panels.printed(material, numbered),
+        "receptacles": receptacles.printed(material, numbered),
+        "alarms": receptacles.alarms(material, numbered),
+        "measurements": figures.printed(material),
+        "older_rules": findings.older_rules(numbered),
+        "told": standing.told(material),
+        "urgent": standing.urgent(material, numbered),
+        "as_left": standing.as_left(material),
+        "photos": photos.printed(material, numbered),
+        "cautions": standing.cautions(material, numbered),
+        "disclosures": standing.disclosures(material),
+    }
+    return {
+        **told,
+        "cover_photo": photos.cover(material),
+        "glossary": standing.glossary(told),
+    }
+
+
+def versions(material: Material) -> dict[str, str]:
+    """Return what shaped the words, so that the report can be explained later."""
+    pack = material.seen.pack
+    line = rule_files.timeline(material.visit.property.state)
+    return {
+        "software": settings.FIRM_VERSION,
+        "pack": f"{pack.pack} {pack.version}",
+        "ruleset": rule_files.ruleset().version,
+        "timeline": line.place if line else "none",
+        "passages": _digest_of("passages"),
+        "words": _digest_of("words"),
+        "templates": TEMPLATES,
+    }
+
+
+def _digest_of(folder: str) -> str:
+    """Return a short digest of a folder's files: any change of them changes it."""
+    files = sorted((settings.FIRM_DATA_DIR / folder).glob("*"))
+    return plain_canonical.digest(
+        [[path.name, canonical.digest(path.read_bytes())] for path in files]
+    )[:16]
+
+
+def _settled(value: Any) -> Any:
+    """Return it with all text in Unicode form NFC, which reads the same."""
+    if isinstance(value, str):
+        return unicodedata.normalize("NFC", value)
+    if isinstance(value, dict):
+        return {key: _settled(inner) for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [_settled(inner) for inner in value]
+    return value

@@ -1,0 +1,117 @@
+"""Systems: what they are made of, what was counted, and where their findings stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from findings.standards.coverage import by_place
+from findings.standards.loader import words_for_values
+from findings.standards.schema import Duty
+from reports.services.snapshot import words
+from reports.services.snapshot.findings import Numbered
+from reports.services.snapshot.material import Material
+
+
+def printed(material: Material, numbered: Numbered) -> list[dict[str, Any]]:
+    """Return the systems of the pack in its order, then any other with a finding."""
+    keys = [
+        *(s for s in material.seen.pack.systems() if material.seen.scope.covers(s)),
+        *(entry.row.system for entry in numbered.entries),
+    ]
+    systems = [_system(material, numbered, key) for key in dict.fromkeys(keys)]
+    parts = ("described", "looked", "counts", "findings")
+    return [one for one in systems if any(one[part] for part in parts)]
+
+
+def _system(material: Material, numbered: Numbered, key: str) -> dict[str, Any]:
+    return {
+        "key": key,
+        "label": words.system_label(key),
+        "described": _described(material, key),
+        "looked": _looked(material, key),
+        "counts": list(_counts(material, key)),
+        "findings": [e.id for e in numbered.entries if e.row.system == key],
+    }
+
+
+def _described(material: Material, key: str) -> list[dict[str, str]]:
+    found: dict[str, list[str]] = {}
+    for row in material.rows:
+        duty = material.seen.pack.duty(row.duty)
+        said = row.state in ("described", "reported") and row.text
+        if row.system == key and duty.duty == "describe" and said:
+            found.setdefault(words.capital(row.item), []).append(row.text)
+    if key == "electrical":
+        for label, text in _electrical(material):
+            found.setdefault(label, []).append(text)
+    return [
+        {"label": words.line(label), "text": " ".join(dict.fromkeys(texts))}
+        for label, texts in found.items()
+    ]
+
+
+def _looked(material: Material, key: str) -> list[str]:
+    """Return what holds for the house as a whole, in sentences."""
+    rows = [
+        row
+        for row in material.rows
+        if row.system == key
+        and not row.stop
+        and not _said_elsewhere(material, row.duty)
+    ]
+    return [
+        words.sentence(text)
+        for place in by_place(material.ledger(rows))
+        for text in place.sentences
+    ]
+
+
+def _said_elsewhere(material: Material, duty_id: str) -> bool:
+    duty = material.seen.pack.duty(duty_id)
+    return duty.duty == "describe" or duty.tested is not None
+
+
+def _counts(material: Material, key: str) -> Iterator[str]:
+    ledger = material.ledger(list(material.rows))
+    asked = {row.duty for row in material.rows if row.state != "outside_agreement"}
+    for duty in material.seen.pack.duties:
+        if duty.system == key and duty.id in asked and (duty.count or duty.tested):
+            tally = ledger.tally(duty.id)
+            if tally.tried or tally.total:
+                yield _count(duty, tally.tried, tally.total)
+
+
+def _count(duty: Duty, tried: int, total: int | None) -> str:
+    of = f" of {total}" if total else ""
+    return f"{words.capital(duty.item)}: tried {tried}{of}."
+
+
+def _electrical(material: Material) -> Iterator[tuple[str, str]]:
+    """Describe what no duty of the pack asks for but the visit recorded."""
+    wiring = [record for _, record in material.seen.of_kind("branch_wiring")]
+    texts = dict.fromkeys(filter(None, map(_wiring, wiring)))
+    if texts:
+        yield "Branch wiring", words.sentence("; ".join(texts))
+    for _, record in material.seen.of_kind("enclosure"):
+        name = str(record.get("name") or "Panel")
+        if record.get("role") == "service_disconnect" and record.get("main_kind"):
+            amps = f"{record['main_amps']} A " if record.get("main_amps") else ""
+            kind = words.say("main_kinds", record["main_kind"])
+            yield "Main disconnect", words.sentence(f"{name}: {amps}{kind}")
+        if record.get("gec_material") or record.get("gec_size"):
+            yield (
+                "Conductor to the grounding electrode",
+                words.sentence(" ".join(_values(record, "gec_size", "gec_material"))),
+            )
+
+
+def _wiring(record: Mapping[str, Any]) -> str:
+    material = " ".join(_values(record, "stranding", "material"))
+    method = words.say("wiring_methods", record.get("method"))
+    return f"{material} in {method}" if material and method else material or method
+
+
+def _values(record: Mapping[str, Any], *fields: str) -> list[str]:
+    plain = words_for_values()
+    return [plain.get(str(record[f]), str(record[f])) for f in fields if record.get(f)]
