@@ -1,6 +1,6 @@
 """A folded visit as the ledger reads it: stops, limits, answers, findings, scope."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal, TypeAlias
 
@@ -22,7 +22,7 @@ State: TypeAlias = Literal[
 class Scope:
     """The systems that a visit includes; None is all that the standard has."""
 
-    systems: frozenset[str] | None = None
+    systems: Collection[str] | None = None
 
     def covers(self, system: str) -> bool:
         """Say whether the agreement includes a system."""

@@ -1,10 +1,11 @@
 """The ledger's states: a person's answers, limits, scope, absence, and the index."""
 
 import pytest
+import yaml
 
 from findings.standards.coverage import by_place, limited_sentence, listed, outside
 from findings.standards.ledger import closable, index_findings, ledger
-from findings.standards.loader import pack
+from findings.standards.loader import FIXTURES, pack
 from findings.standards.visit import FindingRef, Scope
 from tests.support.nc_visit import electrical, stop
 
@@ -213,3 +214,11 @@ def test_names_are_listed_once_with_and():
     assert listed([]) == ""
     assert listed(["doors"]) == "doors"
     assert listed(["walls", "doors", "walls", "floors"]) == "walls, doors and floors"
+
+
+RULE_KEYS = yaml.safe_load((FIXTURES / "rules/passage_keys.yaml").read_text())["keys"]
+
+
+@pytest.mark.parametrize("key", sorted(set(RULE_KEYS) - {"era.note"}))
+def test_whatever_a_rule_says_reports_some_duty(key):
+    assert index_findings(pack("NC"), [{"id": "f", "passage": key}])

@@ -1,6 +1,7 @@
 """Levels as sentences, reading grade, differences, and the report's standing texts."""
 
 import pytest
+import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -8,6 +9,7 @@ from findings.standards import front
 from findings.wording import sentences, texts
 from findings.wording.checks import check
 from findings.wording.diff import changed_parts, segments, words_diff
+from findings.wording.files import FIXTURES
 from findings.wording.reading import grade, syllables_in
 from findings.wording.words import Words
 
@@ -160,7 +162,7 @@ def test_standing_texts_hold_to_the_checks_they_ask_of_others():
     lines = texts.cautions(LEVELS.trades) + texts.cautions(
         ["electrical", "plumbing", "heating", "roof", "exterior", "life_safety"]
     )
-    lines += [texts.older_rule("surge").text, texts.older_rule("smoke").text]
+    lines += [texts.older_rule("surge").text, texts.older_rule("smoke alarms").text]
     for line in lines:
         remarks = check(Words(line, "x y", "x y", "x y"))
         assert not {r.kind for r in remarks} & {"blame", "legal", "promise", "blank"}, (
@@ -176,6 +178,19 @@ def test_a_disclosure_is_filled_or_refused():
         texts.disclosure("attended")
     with pytest.raises(KeyError):
         texts.disclosure("no_such")
+
+
+def dated_topics():
+    """Topics of rules with a row that the calendar decides."""
+    for path in sorted((FIXTURES / "rules/electrical").glob("*.yaml")):
+        for rule in yaml.load(path.read_bytes(), Loader=yaml.CSafeLoader)["rules"]:
+            if any("calendar" in row for row in rule.get("rows", ())):
+                yield rule.get("topic") or ""
+
+
+@pytest.mark.parametrize("topic", sorted(set(dated_topics()) - {""}))
+def test_every_topic_that_the_calendar_decides_has_words(topic):
+    assert texts.older_rule(topic) != texts.older_rule("other")
 
 
 def test_an_unknown_topic_of_older_rules_reads_in_general():
