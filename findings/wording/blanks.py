@@ -6,7 +6,8 @@ from functools import cache
 
 from findings.wording.files import FIXTURES, Strict, read
 
-BLANK = re.compile(r"\{([a-z][A-Za-z0-9_]*)\}")
+# {height} takes the unit that the list gives; {height:in} says its own.
+BLANK = re.compile(r"\{([a-z][A-Za-z0-9_]*)(?::([A-Za-z%]+))?\}")
 # [[ ... ]] is left out when a blank inside it has no value.
 OPTIONAL = re.compile(r"\[\[(.*?)\]\]")
 BARE_NUMBER = re.compile(r"-?\d+(?:\.\d+)?(?:/0)?")
@@ -35,7 +36,7 @@ def fill_text(template: str, blanks: Mapping[str, str]) -> str:
 
 
 def _clause(text: str, values: Mapping[str, str]) -> str:
-    missing = any(name not in values for name in BLANK.findall(text))
+    missing = any(blank[1] not in values for blank in BLANK.finditer(text))
     return "" if missing else text
 
 
@@ -44,7 +45,7 @@ def _value(blank: re.Match[str], values: Mapping[str, str]) -> str:
     if name not in values:
         return blank[0]
     value = forms().says.get(values[name], values[name])
-    unit = forms().units.get(name, "")
+    unit = blank[2] or forms().units.get(name, "")
     if not unit or not BARE_NUMBER.fullmatch(value):
         return value
     return f"{value}%" if unit == "%" else f"{value} {unit}"

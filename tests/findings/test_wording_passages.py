@@ -72,6 +72,29 @@ def test_a_value_with_its_unit_stays_as_it_is():
     )
 
 
+def test_a_blank_may_say_its_own_unit():
+    assert fill_text("{height} or {height:in}", {"height": "7"}) == "7 ft or 7 in"
+    assert fill_text("{height:in}", {}) == "{height:in}"
+
+
+def blanks_from_rules():
+    """Blanks that a rule fills with a measured input, with that input's unit."""
+    for path in sorted((FIXTURES / "rules/electrical").glob("*.yaml")):
+        for rule in yaml.load(path.read_bytes(), Loader=yaml.CSafeLoader)["rules"]:
+            keys = {row.get("passage") for row in rule.get("rows", ())} - {None}
+            for key in sorted(keys):
+                for name, asked in (rule.get("inputs") or {}).items():
+                    if name in passages.blanks_of(LIBRARY[key]) and asked.get("unit"):
+                        yield key, name, asked["unit"]
+
+
+@pytest.mark.parametrize(("key", "name", "unit"), sorted(set(blanks_from_rules())))
+def test_a_bare_number_takes_the_unit_that_the_rule_measures_in(key, name, unit):
+    words = passages.fill(LIBRARY[key], {"place": "Hall", name: "7"})
+
+    assert f"7 {unit}" in words.text()
+
+
 def test_a_clause_is_left_out_when_its_blank_has_no_value():
     text = "A panel.[[ Labeled “{label}”.]]"
 
