@@ -59,12 +59,12 @@ def copies(
         large = _upright(_shrunk(source), _orientation(source))
     if marks:
         overlay.draw(large, marks, full / max(large.size), font)
-    made = [("large", large, LARGE_QUALITY)]
-    for name, edge, quality in (
-        ("print", PRINT_PX, PRINT_QUALITY),
-        ("thumb", THUMB_PX, THUMB_QUALITY),
-    ):
-        made.append((name, _resized(large, edge), quality))
+    middle = _resized(large, PRINT_PX)
+    made = (
+        ("large", large, LARGE_QUALITY),
+        ("print", middle, PRINT_QUALITY),
+        ("thumb", _resized(middle, THUMB_PX), THUMB_QUALITY),
+    )
     return [(name, _jpeg(im, quality), *im.size) for name, im, quality in made]
 
 
