@@ -65,18 +65,20 @@ def answer(head: dict[str, Any], body: bytes, font: bytes | None) -> Answer:
 def serve(job: Callable[[dict[str, Any], bytes], Answer]) -> None:
     """Answer framed requests until the parent closes the pipe."""
     while (request := read_frame(sys.stdin.buffer)) is not None:
-        blob = _in_a_fork(partial(job, *request))
+        threaded = request[0].get("kind") == "heic"
+        threads = limits.HEIC_THREADS if threaded else 0
+        blob = _in_a_fork(partial(job, *request), threads)
         sys.stdout.buffer.write(blob or frame({"crashed": True}, []))
         sys.stdout.buffer.flush()
 
 
-def _in_a_fork(work: Callable[[], Answer]) -> bytes | None:
+def _in_a_fork(work: Callable[[], Answer], threads: int = 0) -> bytes | None:
     """Return the fork's frame, or None when it died or said too much."""
     reader, writer = os.pipe()
     pid = os.fork()
     if pid == 0:
         os.close(reader)
-        _answer_and_leave(work, writer)
+        _answer_and_leave(work, writer, threads)
     os.close(writer)
     with os.fdopen(reader, "rb") as pipe:
         blob = pipe.read(limits.MAX_ANSWER_BYTES + 1)
@@ -87,10 +89,10 @@ def _in_a_fork(work: Callable[[], Answer]) -> bytes | None:
     return blob if fits and status == 0 else None
 
 
-def _answer_and_leave(work: Callable[[], Answer], writer: int) -> None:
+def _answer_and_leave(work: Callable[[], Answer], writer: int, threads: int) -> None:
     code = 1
     try:
-        _give_up_rights(writer)
+        _give_up_rights(writer, threads)
         with os.fdopen(writer, "wb") as pipe:
             pipe.write(frame(*work()))
         code = 0
@@ -99,7 +101,7 @@ def _answer_and_leave(work: Callable[[], Answer], writer: int) -> None:
         os._exit(code)
 
 
-def _give_up_rights(writer: int) -> None:
+def _give_up_rights(writer: int, threads: int) -> None:
     null = os.open(os.devnull, os.O_RDWR)
     for number in (0, 1, 2):
         os.dup2(null, number)
@@ -114,7 +116,7 @@ def _give_up_rights(writer: int) -> None:
         (resource.RLIMIT_CPU, limits.CPU_SECONDS),
         (resource.RLIMIT_FSIZE, 0),
         (resource.RLIMIT_CORE, 0),
-        (resource.RLIMIT_NPROC, 0),
+        (resource.RLIMIT_NPROC, threads),
         (resource.RLIMIT_NOFILE, 0),  # no further file, no socket
     ):
         resource.setrlimit(name, (most, most))

@@ -36,4 +36,4 @@ def register() -> None:
     binding = importlib.import_module("pillow_heif")
     if numbers(binding.libheif_version()) < LIBRARY_FLOOR:
         raise HeicNotAllowed(f"libheif is older than {LIBRARY_FLOOR}.")
-    binding.register_heif_opener()
+    binding.register_heif_opener(thumbnails=False)
