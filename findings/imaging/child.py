@@ -18,12 +18,14 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from findings.imaging import heic, limits, overlay, pixels
+from findings.imaging import heic, lettering, limits, pixels
+from findings.imaging.lettering import Fonts
 from findings.imaging.marks import parse
 from findings.imaging.protocol import frame, read_frame
 from findings.imaging.refused import Refused
 
 NOBODY = 65534
+FONTS = Path(__file__).resolve().parents[2] / "static" / "fonts"
 Answer = tuple[dict[str, Any], list[bytes]]
 
 # What decoders raise at bytes made to confuse them.
@@ -34,24 +36,22 @@ _DAMAGE = (
 
 
 def main(arguments: list[str]) -> None:
-    """Load every decoder, then serve; arguments: [--heic] [font file]."""
+    """Load every decoder, then serve; arguments: [--heic]."""
     if "--heic" in arguments:
         heic.register()
     pixels.prepare()
-    font = overlay.load_font(
-        next((Path(a) for a in arguments if not a.startswith("-")), None)
-    )
+    fonts = lettering.load(FONTS)
     gc.freeze()
     with contextlib.suppress(BrokenPipeError, KeyboardInterrupt):
-        serve(partial(answer, font=font))
+        serve(partial(answer, fonts=fonts))
 
 
-def answer(head: dict[str, Any], body: bytes, font: bytes | None) -> Answer:
+def answer(head: dict[str, Any], body: bytes, fonts: Fonts) -> Answer:
     """Do one request; a picture that cannot be read becomes a plain sentence."""
     try:
         if head["ask"] == "facts":
             return pixels.facts(body, head["kind"]), []
-        made = pixels.copies(body, head["kind"], parse(head["marks"]), font)
+        made = pixels.copies(body, head["kind"], parse(head["marks"]), fonts)
     except Refused as refused:
         return {"refused": refused.reason}, []
     except MemoryError:

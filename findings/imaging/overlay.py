@@ -1,11 +1,11 @@
 """Draws marks into a picture; runs in the decoding child only."""
 
 import math
-from io import BytesIO
-from pathlib import Path
 
-from PIL import Image, ImageDraw, ImageFont
+from PIL import Image, ImageDraw
 
+from findings.imaging import lettering
+from findings.imaging.lettering import Fonts
 from findings.imaging.limits import SCALE
 from findings.imaging.marks import Mark
 
@@ -22,13 +22,8 @@ Box = tuple[int, int, int, int]
 Points = list[tuple[float, float]]
 
 
-def load_font(path: Path | None) -> bytes | None:
-    """Read the text font before the child gives up opening files."""
-    return path.read_bytes() if path is not None and path.is_file() else None
-
-
 def draw(
-    picture: Image.Image, marks: list[Mark], shrunk_by: float, font: bytes | None
+    picture: Image.Image, marks: list[Mark], shrunk_by: float, fonts: Fonts
 ) -> None:
     """Burn marks into an upright RGB picture, covered places first."""
     for mark in marks:
@@ -36,7 +31,7 @@ def draw(
             _cover(picture, mark, shrunk_by)
     for mark in marks:
         if mark.shape != "blur":
-            _stroke(picture, mark, font)
+            _stroke(picture, mark, fonts)
 
 
 def _place(picture: Image.Image, mark: Mark) -> Points:
@@ -110,12 +105,12 @@ def _bounds(points: Points, grow: float, size: tuple[int, int]) -> Box:
     )
 
 
-def _stroke(picture: Image.Image, mark: Mark, font: bytes | None) -> None:
+def _stroke(picture: Image.Image, mark: Mark, fonts: Fonts) -> None:
     long_edge = max(picture.size)
     line, halo = max(2.0, long_edge / 175), max(1.5, long_edge / 400)
     points = _place(picture, mark)
     if mark.shape == "text":
-        _text(picture, mark, points[0], halo, font)
+        _text(picture, mark, points[0], halo, fonts)
         return
     box = _bounds(points, line * 8 + halo + 2, picture.size)
     for width, colour in ((line + 2 * halo, HALO), (line, COLOURS[mark.colour])):
@@ -189,28 +184,11 @@ def _text(
     mark: Mark,
     at: tuple[float, float],
     halo: float,
-    font: bytes | None,
+    fonts: Fonts,
 ) -> None:
     size = max(11.0, max(picture.size) / 30)
-    face = _face(font, size)
-    pen = ImageDraw.Draw(picture)
-    edge = round(halo * 1.6)
-    box = pen.textbbox((0, 0), mark.text, font=face, stroke_width=edge)
-    if box[2] > picture.size[0]:  # a long label shrinks until it fits across
-        face = _face(font, max(9.0, size * picture.size[0] / (box[2] * 1.05)))
-        box = pen.textbbox((0, 0), mark.text, font=face, stroke_width=edge)
-    x = min(max(at[0], -box[0]), max(-box[0], picture.size[0] - box[2]))
-    y = min(max(at[1], -box[1]), max(-box[1], picture.size[1] - box[3]))
-    pen.text(
-        (x, y), mark.text, font=face, fill=COLOURS[mark.colour],
-        stroke_width=edge, stroke_fill=HALO,
-    )  # fmt: skip
-
-
-def _face(font: bytes | None, size: float) -> ImageFont.FreeTypeFont:
-    if font is not None:
-        return ImageFont.truetype(BytesIO(font), size)
-    face = ImageFont.load_default(size)
-    if not isinstance(face, ImageFont.FreeTypeFont):
-        raise TypeError("Pillow was built without FreeType.")
-    return face
+    across, down = picture.size
+    line = lettering.fitting(mark.text, fonts, size, round(halo * 1.6), across)
+    x = max(0.0, min(at[0], across - line.width))
+    y = max(0.0, min(at[1], down - line.height))
+    line.draw(ImageDraw.Draw(picture), x, y, COLOURS[mark.colour], HALO)

@@ -8,6 +8,7 @@ from typing import Any
 from PIL import Image, ImageCms, MpoImagePlugin, UnidentifiedImageError
 
 from findings.imaging import overlay
+from findings.imaging.lettering import Fonts
 from findings.imaging.limits import (
     LARGE_PX,
     LARGE_QUALITY,
@@ -50,15 +51,13 @@ def prepare() -> None:
     Image.init()
 
 
-def copies(
-    original: bytes, kind: Kind, marks: list[Mark], font: bytes | None
-) -> list[Copy]:
+def copies(original: bytes, kind: Kind, marks: list[Mark], fonts: Fonts) -> list[Copy]:
     """Return the large, print and thumb copies as JPEG without any metadata."""
     with _opened(original, kind) as source:
         full = max(source.size)
         large = _upright(_shrunk(source), _orientation(source))
     if marks:
-        overlay.draw(large, marks, full / max(large.size), font)
+        overlay.draw(large, marks, full / max(large.size), fonts)
     middle = _resized(large, PRINT_PX)
     made = (
         ("large", large, LARGE_QUALITY),

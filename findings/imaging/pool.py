@@ -15,7 +15,6 @@ from findings.imaging.limits import PARENT_WALL_SECONDS
 from findings.imaging.protocol import frame, read_frame
 
 ROOT = Path(__file__).resolve().parents[2]
-FONT = ROOT / "static" / "fonts" / "mark.ttf"
 _START = (
     "import sys; sys.path.insert(0, sys.argv.pop(1)); "
     "from findings.imaging.child import main; main(sys.argv[1:])"
@@ -34,10 +33,7 @@ class Decoder:
     """One warm process; it forks for each picture and never decodes itself."""
 
     def __init__(self, *, heic: bool) -> None:
-        arguments = [
-            *(["--heic"] if heic else []),
-            *([str(FONT)] if FONT.is_file() else []),
-        ]
+        arguments = ["--heic"] if heic else []
         self._process = subprocess.Popen(  # noqa: S603
             [sys.executable, "-I", "-B", "-c", _START, str(ROOT), *arguments],
             stdin=subprocess.PIPE,

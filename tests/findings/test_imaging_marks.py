@@ -90,6 +90,21 @@ def test_text_is_drawn_from_its_corner_and_kept_inside() -> None:
             assert abs(box[1] - 120) < 30
 
 
+def test_letters_of_other_latin_alphabets_and_long_lines_are_drawn() -> None:
+    plain = marked()["large"]
+    missing = marked({"shape": "text", "points": [[100, 100]], "text": "\ufffe"})[
+        "large"
+    ]
+    widths = []
+    for text in ("ñ é ½", "Ł ő ș", "a rather long remark " * 5):
+        large = marked({"shape": "text", "points": [[100, 100]], "text": text})["large"]
+        box = ImageChops.difference(plain, large).getbbox()
+        assert box is not None
+        assert ImageChops.difference(missing, large).getbbox() is not None
+        widths.append(box[2] - box[0])
+    assert widths[2] > 1400
+
+
 def test_marks_are_placed_on_the_upright_picture() -> None:
     upright = Image.new("RGB", (1200, 1600), GRAY)
     original = pictures.photo(upright, orientation=6)
