@@ -1,0 +1,310 @@
+"""What the panel map says to the rules: enclosures, their spaces, the tree."""
+
+from collections.abc import Callable
+
+from findings.rules.bindings import (
+    LOOKED,
+    Binding,
+    Bindings,
+    View,
+    binding,
+    reach_words,
+)
+from findings.rules.tree import Tree
+
+SMALL = ("14", "12", "10")
+GENERAL = (
+    "general kitchen bathroom laundry range dryer water_heater heat feeder garage"
+    " outside"
+).split()
+LOAD_TYPES = {**dict.fromkeys(GENERAL, "general"), "cooling": "motor_ac"}
+ROOM_WORDS = {
+    "bed": "bedroom",
+    "living": "living",
+    "family": "family",
+    "dining": "dining",
+    "den": "den",
+    "office": "office",
+    "hall": "hall",
+}
+
+
+def panels(view: View, tree: Tree) -> Bindings:
+    """Every binding of enclosures whose map is marked done."""
+    for enclosure in view.all("enclosure"):
+        if not tree.done(enclosure):
+            continue
+        for work in ENCLOSURE:
+            yield from work(view, tree, enclosure)
+        for space in tree.spaces.get(enclosure, []):
+            for look in SPACE:
+                yield from look(view, tree, space)
+
+
+def _at(view: View, rule: str, enclosure: str) -> Binding:
+    return binding(view, rule, enclosure, "panel")
+
+
+def _rating(view: View, tree: Tree, one: str) -> Bindings:
+    if tree.role(one) != "service" or view.get(one, "phases") == "three":
+        return
+    # The dwelling allowance is for 120/240 V; 120/208 V services go without.
+    if view.get(one, "volts") == "120/208":
+        return
+    found = _at(view, "elec.service.rating", one)
+    if view.get(one, "main_kind") != "lugs_only":
+        found.take(view, "main_ocpd", one, "main_amps", unit="A")
+    else:
+        found.set("disconnect_throws", tree.movements(one))
+    found.take(view, "sec_material", one, "conductor_material")
+    found.take(view, "sec_size", one, "conductor_size", unit="AWG")
+    found.take(view, "sec_sets", one, "conductor_parallel")
+    found.take(view, "panel_bus", one, "bus_amps", unit="A")
+    found.take(view, "meter_base", one, "meter_base_amps", unit="A")
+    yield found
+    size = _at(view, "elec.service.minimum_size", one)
+    yield size.take(view, "service_disconnect_rating", one, "main_amps", unit="A")
+
+
+def _fed(view: View, tree: Tree, one: str) -> Bindings:
+    if tree.role(one) != "fed":
+        return
+    bus = _at(view, "elec.panel.bus_vs_main", one)
+    bus.take(view, "panel_bus", one, "bus_amps", unit="A")
+    ahead = view.get(one, "fed_by_space")
+    bus.take(view, "supply_ocpd", ahead, "amps", unit="A")
+    if view.get(one, "main_amps") is not None:
+        bus.take(view, "supply_ocpd", one, "main_amps", unit="A")
+    bus.set("supply_ocpd", tree.supply_amps(one))
+    yield bus
+    whole = tree.feeds_only(one)
+    amps = view.get(ahead, "amps")
+    if whole and isinstance(amps, int) and 100 <= amps <= 400:
+        feeder = _at(view, "elec.service.dwelling_conductors", one)
+        feeder.take(view, "service_rating", ahead, "amps", unit="A")
+        feeder.set("carries_entire_dwelling_load", True)
+    else:
+        feeder = _at(view, "elec.ocpd.standard_sizes", one)
+        feeder.take(view, "ocpd", ahead, "amps", unit="A")
+    feeder.take(view, "size", one, "conductor_size", unit="AWG")
+    feeder.take(view, "material", one, "conductor_material")
+    yield feeder
+
+
+def _joined(view: View, tree: Tree, one: str) -> Bindings:
+    role = tree.role(one)
+    if role is None or any(one in pair[:2] for pair in tree.contradictions):
+        return
+    words = {"joined": True, "apart": False}
+    wires = view.get(one, "feeder_wires")
+    if role == "service":
+        name = "service"
+    elif not tree.detached(one):
+        name = "sub_same_building"
+    elif wires in (3, 4):
+        name = f"sub_detached_{wires}wire"
+    else:
+        return
+    found = _at(view, "elec.bond.main_vs_sub", one).set("panel_role", name)
+    found.take(view, "panel_role", one, "role", {})
+    found.set("panel_role", name)
+    yield found.take(view, "bond_present", one, "neutral_and_ground", words)
+    if role == "fed":
+        feeder = _at(view, "elec.feeder.wire_count", one)
+        feeder.set("building", "detached" if tree.detached(one) else "same")
+        feeder.take(view, "feeder_wires", one, "feeder_wires")
+        yield feeder.take(
+            view, "neutral_bonded_there", one, "neutral_and_ground", words
+        )
+
+
+def _paste(view: View, tree: Tree, one: str) -> Bindings:
+    # Never asked of copper, so that an empty answer there stays empty.
+    if view.get(one, "conductor_material") in ("aluminium", "copper_clad_aluminium"):
+        found = _at(view, "elec.aluminium.paste", one)
+        found.take(view, "material", one, "conductor_material")
+        yield found.take(view, "antioxidant_visible", one, "antioxidant", LOOKED)
+
+
+def _cover(view: View, tree: Tree, one: str) -> Bindings:
+    found = _at(view, "elec.panel.openings", one)
+    found.take(
+        view, "dead_front_present", one, "cover", {"missing": False, "in_place": True}
+    )
+    found.take(view, "screws_pointed", one, "cover", {"screws_wrong": True})
+    found.take(view, "unused_openings", one, "openings_unfilled")
+    mapped = [
+        space
+        for space in tree.spaces.get(one, [])
+        if view.get(space, "space_kind") == "open"
+    ]
+    if len(mapped) > (view.get(one, "openings_unfilled") or 0):
+        for space in mapped:
+            found.take(view, "unused_openings", space, "space_kind")
+        found.set("unused_openings", len(mapped))
+    reach = reach_words(view.get(one, "top_device_height_in"))
+    yield found.set("reach", reach or None)
+
+
+def _place(view: View, tree: Tree, one: str) -> Bindings:
+    labels = {"complete": 1, "partial": "0.5", "none": 0, "wrong": 0}
+    directory = _at(view, "elec.panel.directory", one)
+    if view.get(one, "labels") is not None:
+        directory.set("directory_present", view.get(one, "labels") != "none")
+        directory.set("legible", True)
+    yield directory.take(view, "fraction_identified", one, "labels", labels)
+    space = _at(view, "elec.panel.working_space", one)
+    for name in ("width", "depth", "height"):
+        space.take(view, name, one, f"working_{name}_in", unit="in")
+    yield space
+    height = _at(view, "elec.panel.height", one)
+    yield height.take(view, "handle_height", one, "top_device_height_in", unit="in")
+    stop = view.get(one, "stop")
+    use = view.get(stop, "room_use")
+    rooms = {"bathroom": "bathroom", "half_bath": "bathroom", "stairs": "stairs"}
+    room = _at(view, "elec.panel.location", one).set("dwelling", True)
+    yield room.take(view, "room", stop, "room_use", rooms) if use in rooms else room
+
+
+def _shut_off(view: View, tree: Tree, one: str) -> Bindings:
+    if tree.role(one) == "service":
+        found = _at(view, "elec.disconnect.count", one).set("same_enclosure", True)
+        found.take(view, "disconnect_movements", one, "main_kind")
+        yield found.set("disconnect_movements", tree.movements(one))
+
+
+def _bars(view: View, tree: Tree, one: str) -> Bindings:
+    neutral = _at(view, "elec.terminal.neutral_bar", one).set("conductor_mix", "neutral")
+    doubled = view.get(one, "neutral_bar_doubled")
+    neutral.take(view, "count", one, "neutral_bar_doubled")
+    if doubled is not None:
+        yield neutral.set("conductors", 2 if doubled else 1)
+    most = view.get(one, "ground_bar_most_per_screw")
+    crowded = view.get(one, "ground_bar_doubled")
+    if most is None and not crowded:
+        return
+    ground = _at(view, "elec.terminal.neutral_bar", one).set("conductor_mix", "ground")
+    ground.take(view, "conductors", one, "ground_bar_most_per_screw")
+    ground.take(view, "label_allows", one, "ground_bar_label_allows")
+    if most is None:
+        ground.take(view, "count", one, "ground_bar_doubled").set("conductors", 2)
+    ground.ask = frozenset({"label_allows"})
+    yield ground
+
+
+def _electrode(view: View, tree: Tree, one: str) -> Bindings:
+    if tree.role(one) != "service":
+        return
+    size = _at(view, "elec.gec.size", one)
+    size.take(view, "service_size", one, "conductor_size", unit="AWG")
+    size.take(view, "service_material", one, "conductor_material")
+    size.take(view, "gec_size", one, "gec_size", unit="AWG")
+    yield size.take(view, "gec_material", one, "gec_material")
+    bond = _at(view, "elec.electrode.system", one)
+    yield bond.take(view, "any_electrode_bond", one, "electrode_bond", LOOKED)
+
+
+def _number(view: View, space: str) -> str:
+    number = view.get(space, "number")
+    name = view.place(view.get(space, "enclosure") or "")
+    return f"{name}, space {number}" if number else name
+
+
+def _space(view: View, rule: str, space: str) -> Binding:
+    enclosure = view.get(space, "enclosure") or ""
+    found = binding(view, rule, space, "breaker", place=_number(view, space))
+    found.stop = str(view.get(enclosure, "stop") or "")
+    return found
+
+
+def _in_use(view: View, space: str) -> bool:
+    return view.get(space, "space_kind") in ("breaker", "fuse", "pull_out")
+
+
+def _overcurrent(view: View, tree: Tree, space: str) -> Bindings:
+    if not _in_use(view, space):
+        return
+    load, size = view.get(space, "load"), view.get(space, "size")
+    feeds = [one for one in view.all("enclosure")
+             if view.get(one, "fed_by_space") == space]  # fmt: skip
+    if load == "cooling" and view.get(space, "plate_mocp") is not None:
+        yield _cooling(view, space)
+        return
+    if load == "water_heater" and view.get(space, "plate_watts") is not None:
+        yield _water_heater(view, space)
+    if size is None and (space, "size") not in view.conflicts:
+        return
+    rule = "elec.ocpd.small_conductor" if size in SMALL else "elec.ocpd.standard_sizes"
+    if feeds and size not in SMALL:
+        return  # judged once, at the enclosure it feeds
+    found = _space(view, rule, space)
+    found.take(view, "ocpd", space, "amps", unit="A")
+    found.take(view, "size", space, "size", unit="AWG")
+    found.take(view, "material", space, "material")
+    found.set("label", view.get(space, "label") or None)
+    if size in SMALL:
+        found.take(view, "load_type", space, "load", LOAD_TYPES)
+        found.ask = frozenset({"load_type"})
+    elif view.get(space, "poles") == 1:
+        found.set("multi_outlet_receptacle_circuit", True)
+    yield found
+
+
+def _cooling(view: View, space: str) -> Binding:
+    found = _space(view, "elec.hvac.nameplate", space)
+    found.take(view, "mca", space, "plate_mca", unit="A")
+    found.take(view, "mocp", space, "plate_mocp", unit="A")
+    found.take(view, "ocpd", space, "amps", unit="A")
+    found.take(view, "conductor_size", space, "size", unit="AWG")
+    return found.take(view, "material", space, "material")
+
+
+def _water_heater(view: View, space: str) -> Binding:
+    found = _space(view, "elec.water_heater.circuit", space)
+    found.take(view, "watts", space, "plate_watts", unit="W")
+    found.take(view, "volts", space, "poles", {1: 120, 2: 240})
+    found.take(view, "ocpd", space, "amps", unit="A")
+    found.take(view, "conductor_size", space, "size", unit="AWG")
+    return found.take(view, "material", space, "material")
+
+
+def _screw(view: View, tree: Tree, space: str) -> Bindings:
+    if not _in_use(view, space) or (view.get(space, "under_screw") or 0) < 2:
+        return
+    found = _space(view, "elec.terminal.double_tap_breaker", space)
+    found.take(view, "conductors", space, "under_screw")
+    found.take(view, "breaker_amps", space, "amps", unit="A")
+    words = {1: False, 2: True, 3: True, 4: True}
+    found.take(view, "terminal_marked_for_two", space, "screw_allows", words)
+    found.set("label", view.get(space, "label") or None)
+    found.ask = frozenset({"terminal_marked_for_two"})
+    yield found
+
+
+def _solid_aluminium(view: View, tree: Tree, space: str) -> Bindings:
+    if view.get(space, "material") != "aluminium":
+        return
+    found = _space(view, "elec.aluminium.branch", space)
+    found.take(view, "material", space, "material")
+    found.take(view, "solid_or_stranded", space, "stranding")
+    yield found.take(view, "size", space, "size", unit="AWG")
+
+
+def _arc_fault(view: View, tree: Tree, space: str) -> Bindings:
+    load = view.get(space, "load")
+    label = str(view.get(space, "label") or "").lower()
+    room = load if load in ("kitchen", "laundry") else None
+    room = room or next((r for word, r in ROOM_WORDS.items() if word in label), None)
+    if not _in_use(view, space) or room is None or view.get(space, "poles") == 2:
+        return
+    words = {"none": False, "gfci": False, "afci": True, "dual": True}
+    found = _space(view, "elec.afci.location", space).set("room", room)
+    found.take(view, "room", space, "label").set("room", room)
+    yield found.take(view, "protected", space, "protection", words)
+
+
+Work = Callable[[View, Tree, str], Bindings]
+ENCLOSURE: tuple[Work, ...] = (
+    _rating, _fed, _joined, _paste, _cover, _place, _shut_off, _bars, _electrode,
+)  # fmt: skip
+SPACE: tuple[Work, ...] = (_overcurrent, _screw, _solid_aluminium, _arc_fault)

@@ -1,0 +1,164 @@
+"""Puts proposals in order, joins those of one topic, and applies decisions."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+from findings.rules import era
+from findings.rules.bindings import View
+from findings.rules.proposal import Proposal
+
+AGE_NOTES = {
+    era.REQUIRED: "Not there; usual in houses of this age.",
+    era.NOT_REQUIRED: "This became usual after the house was built.",
+    era.CANNOT_TELL: (
+        "Older rules, newer habits: whether this was asked for when the house was"
+        " built cannot be told from what is known."
+    ),
+}
+WORST_FIRST = (
+    "defect_now", "needs_specialist_urgent", "needs_specialist", "deficient_by_duty",
+    "defect_at_construction", "depends_on_adoption", "met_then_safer_now",
+    "maintenance", "monitor", "informational", "undetermined",
+)  # fmt: skip
+CALENDAR = frozenset(WORST_FIRST[4:7])
+
+
+def rank(proposal: Proposal) -> int:
+    """hazard 0, pack 1, plain 2, calendar 3, quiet 4, asking 5."""
+    if proposal.outcome == "undetermined":
+        return 5
+    if proposal.hazard:
+        return 0
+    if proposal.outcome == "deficient_by_duty":
+        return 1
+    if proposal.outcome in CALENDAR:
+        return 3
+    return 4 if proposal.outcome == "informational" else 2
+
+
+def _order(proposal: Proposal) -> tuple[Any, ...]:
+    today = proposal.timing != "today"
+    worst = WORST_FIRST.index(proposal.outcome)
+    return rank(proposal), today, worst, proposal.rule, proposal.stop, proposal.key
+
+
+def merged(found: Iterable[Proposal]) -> list[Proposal]:
+    """One proposal for each topic, trade and passage, in the order of the page."""
+    groups: dict[tuple[Any, ...], list[Proposal]] = {}
+    for one in sorted(found, key=_order):
+        if one.outcome == "undetermined":
+            groups[(one.key,)] = [*groups.get((one.key,), []), one]
+            continue
+        same = (one.topic, one.trade, one.passage, rank(one), one.consequence)
+        groups.setdefault(same, []).append(one)
+    return sorted((_join(group) for group in groups.values()), key=_order)
+
+
+def _join(group: list[Proposal]) -> Proposal:
+    first = group[0]
+    if len(group) == 1:
+        return first
+    places = list(dict.fromkeys(place for one in group for place in one.places))
+    facts = {(f["record"], f["field"]): f for one in group for f in one.facts}
+    return replace(
+        first,
+        subjects=list(dict.fromkeys(s for one in group for s in one.subjects)),
+        places=places,
+        facts=list(facts.values()),
+        blanks={**_blanks(group), "place": _listed(places)},
+        age_note=" ".join(dict.fromkeys(o.age_note for o in group if o.age_note)),
+        margin="; ".join(dict.fromkeys(one.margin for one in group if one.margin)),
+        edition=_edition(group),
+        trace=[line for one in group for line in one.trace],
+        needs=[need for one in group for need in one.needs],
+        # One part known from outside memory is enough to show the whole.
+        firm_only=all(one.firm_only for one in group),
+    )
+
+
+def _blanks(group: list[Proposal]) -> dict[str, str]:
+    """The values of all, each said once; a blank some lack is left open."""
+    names = set.intersection(*(set(one.blanks) for one in group))
+    return {
+        name: _listed(list(dict.fromkeys(one.blanks[name] for one in group)))
+        for name in sorted(names - {"place"})
+    }
+
+
+def _listed(words: list[str]) -> str:
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def _edition(group: list[Proposal]) -> dict[str, Any]:
+    dated = [one.edition for one in group if one.edition]
+    if not dated:
+        return {}
+    joined = dict(dated[0])
+    for key in ("text", "decided_by"):
+        joined[key] = "; ".join(dict.fromkeys(str(d.get(key, "")) for d in dated))
+    return joined
+
+
+def decided(
+    view: View, offered: list[Proposal]
+) -> tuple[list[Proposal], list[Proposal]]:
+    """Apply decisions: set aside, used, or quieted after the same reason twice."""
+    decisions = _decisions(view)
+    quiet = _quieted(decisions)
+    kept: list[Proposal] = []
+    aside: list[Proposal] = []
+    for one in offered:
+        rules = {one.rule}
+        taken = {
+            subject: decisions[(rule, subject)]
+            for rule in rules
+            for subject in one.subjects
+            if (rule, subject) in decisions
+        }
+        lead = taken.get(one.subject, {})
+        if lead.get("choice") == "not_here":
+            aside.append(replace(one, decision=lead))
+            continue
+        left = _without(one, taken)
+        if lead:
+            kept.append(replace(left, decision=lead))
+        elif one.rule in quiet:
+            aside.append(replace(left, decision={"reason": quiet[one.rule]}))
+        else:
+            kept.append(left)
+    return kept, aside
+
+
+def _decisions(view: View) -> dict[tuple[str, str], dict[str, Any]]:
+    found = {}
+    fields = ("choice", "reason", "reason_text", "consequence", "timing")
+    for record in view.all("decision"):
+        key = (str(view.get(record, "rule")), str(view.get(record, "subject")))
+        values = {name: view.get(record, name) for name in fields}
+        found[key] = {"record": record} | {
+            name: value for name, value in values.items() if value is not None
+        }
+    return found
+
+
+def _quieted(decisions: dict[tuple[str, str], dict[str, Any]]) -> dict[str, str]:
+    """Rules that were answered "not here" twice for one reason."""
+    counts: dict[tuple[str, str], int] = {}
+    for (rule, _), decision in decisions.items():
+        if decision.get("choice") == "not_here" and decision.get("reason"):
+            pair = (rule, str(decision["reason"]))
+            counts[pair] = counts.get(pair, 0) + 1
+    return {rule: reason for (rule, reason), times in counts.items() if times >= 2}
+
+
+def _without(one: Proposal, taken: dict[str, dict[str, Any]]) -> Proposal:
+    """A joined proposal less the subjects that were set aside one by one."""
+    gone = {s for s, d in taken.items() if d.get("choice") == "not_here"}
+    if not gone:
+        return one
+    subjects = [s for s in one.subjects if s not in gone]
+    facts = [fact for fact in one.facts if fact["record"] not in gone]
+    return replace(one, subjects=subjects, facts=facts)

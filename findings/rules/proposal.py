@@ -1,0 +1,47 @@
+"""What a rule offers the inspector: one quiet line with all that led to it."""
+
+from dataclasses import asdict, dataclass, field
+from typing import Any
+
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """One proposal; several subjects of one topic and trade share it."""
+
+    key: str
+    rule: str
+    rule_version: int
+    system: str
+    item: str
+    subject: str
+    subjects: list[str]
+    stop: str
+    places: list[str]
+    title: str
+    facts: list[dict[str, Any]]
+    outcome: str
+    consequence: str
+    timing: str
+    trade: str
+    passage: str
+    blanks: dict[str, str]
+    age_note: str
+    certainty: str
+    margin: str
+    edition: dict[str, Any]
+    source: str
+    provenance: str
+    cautions: list[str]
+    trace: list[str]
+    needs: list[dict[str, str]]
+    firm_only: bool
+    hazard: bool
+    topic: str
+    why: str = ""
+    # What was decided already: {record, choice, reason, consequence, timing} or empty.
+    decision: dict[str, Any] = field(default_factory=dict)
+
+    def as_dict(self) -> dict[str, Any]:
+        """The proposal as plain JSON values."""
+        return asdict(self)

@@ -1,0 +1,285 @@
+"""All proposals of a visit: facts in, one quiet line for each thing that matters out.
+
+Order: hazards now, then what the state's pack asks to be reported, then what is
+plainly so, then what the calendar says, then what could be settled by another fact.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from findings.rules import (
+    bindings_house,
+    bindings_panels,
+    bindings_receptacles,
+    engine,
+    merging,
+    tree,
+)
+from findings.rules.bindings import Binding, Bindings, Conflicts, Fact, Folded, View
+from findings.rules.engine import QUIET, Outcome
+from findings.rules.inputs import BadInput
+from findings.rules.loader import Ruleset, Timeline
+from findings.rules.merging import AGE_NOTES
+from findings.rules.proposal import Proposal
+from findings.rules.tree import Tree
+
+BY_DUTY = "deficient_by_duty"
+HAZARDS = frozenset({"defect_now", "needs_specialist_urgent", "needs_specialist"})
+
+
+@dataclass(frozen=True)
+class Result:
+    """What is offered, and what was set aside with its reason."""
+
+    proposals: list[Proposal]
+    set_aside: list[Proposal]
+
+
+def proposals(
+    folded: Folded,
+    conflicts: Conflicts,
+    property_facts: Mapping[str, Any],
+    ruleset: Ruleset,
+    timeline: Timeline | None,
+    pack_rules: Mapping[str, Any] | Iterable[str] = (),
+    *,
+    ticked: Iterable[str] = (),
+) -> list[Proposal]:
+    """What the rules offer for a visit, in their fixed order.
+
+    property_facts: {state, built_from, built_to, built_source, permit_date?}.
+    pack_rules: rule ids or topics whose absence the state wants reported, each with
+    the duty that says so. ticked: rules from memory that the firm's reader confirmed.
+    """
+    return review(
+        folded, conflicts, property_facts, ruleset, timeline, pack_rules, ticked=ticked
+    ).proposals
+
+
+def review(
+    folded: Folded,
+    conflicts: Conflicts,
+    property_facts: Mapping[str, Any],
+    ruleset: Ruleset,
+    timeline: Timeline | None,
+    pack_rules: Mapping[str, Any] | Iterable[str] = (),
+    *,
+    ticked: Iterable[str] = (),
+) -> Result:
+    """The proposals of a visit and those the inspector set aside."""
+    view = View(folded, conflicts)
+    duties = (
+        dict(pack_rules)
+        if isinstance(pack_rules, Mapping)
+        else dict.fromkeys(pack_rules, "")
+    )
+    work = _Work(view, property_facts, ruleset, timeline, duties, frozenset(ticked))
+    whole = tree.build(view)
+    found = [*work.settle(whole), *work.run_all(whole)]
+    return Result(*merging.decided(view, merging.merged(found)))
+
+
+def _all_bindings(view: View, whole: Tree) -> Bindings:
+    yield from bindings_panels.panels(view, whole)
+    yield from bindings_receptacles.receptacles(view, whole)
+    yield from bindings_receptacles.walls(view, whole)
+    yield from bindings_receptacles.boxes(view, whole)
+    yield from bindings_receptacles.wiring(view, whole)
+    yield from bindings_house.house(view, whole)
+
+
+@dataclass(frozen=True)
+class _Work:
+    view: View
+    property_facts: Mapping[str, Any]
+    ruleset: Ruleset
+    timeline: Timeline | None
+    duties: Mapping[str, Any]
+    ticked: frozenset[str]
+
+    def run_all(self, whole: Tree) -> Iterable[Proposal]:
+        """One proposal for each binding whose rule has something to say."""
+        for bound in _all_bindings(self.view, whole):
+            found = self._one(bound)
+            if found is not None:
+                yield found
+
+    def _one(self, bound: Binding) -> Proposal | None:
+        rule = self.ruleset.rules[bound.rule]
+        dates = bindings_house.dates_of(self.view, bound, self.property_facts)
+        if self.timeline is not None and rule.code == "nec":
+            dates = self.timeline.dates(dates, rule.topic)
+        try:
+            outcome = engine.run(rule, bound.inputs, dates)
+        except BadInput as error:
+            return self._asking(bound, Outcome(rule.id, "undetermined", why=str(error)),
+                                [error.field])  # fmt: skip
+        if outcome.confirm:
+            return self._asking(bound, outcome, list(outcome.needs))
+        if outcome.outcome == "undetermined":
+            wanted = [name for name in outcome.needs if name in bound.ask]
+            return self._asking(bound, outcome, wanted) if wanted else None
+        row = outcome.row
+        if row is None or not row.consequence:
+            return None
+        # An estimate never makes a deficiency: it asks for the thing to be measured.
+        if bound.estimated and outcome.outcome not in QUIET:
+            guessed = [n for n, f in bound.sources.items() if f in bound.estimated]
+            words = replace(outcome, why="only estimated; measure or read it")
+            return self._asking(bound, words, guessed)
+        return self._speaking(bound, outcome)
+
+    def _speaking(self, bound: Binding, outcome: Outcome) -> Proposal:
+        row = outcome.row
+        if row is None:
+            raise ValueError(f"{bound.rule} spoke without a row")
+        base = self._base(bound, outcome)
+        duty = self._duty(bound.rule) if outcome.edition else None
+        edition = dict(outcome.edition)
+        name = outcome.outcome
+        if duty is not None:
+            name = BY_DUTY
+            edition |= {"text": "the state asks for its absence to be reported",
+                        "decided_by": f"duty {duty}".strip()}  # fmt: skip
+        return replace(
+            base,
+            outcome=name,
+            consequence=row.consequence,
+            timing=row.timing,
+            trade=row.trade,
+            passage=row.passage,
+            blanks=self._blanks(bound, outcome),
+            age_note=AGE_NOTES.get(str(edition.get("status", "")), ""),
+            margin=outcome.margin,
+            edition=edition,
+            hazard=name in HAZARDS and row.consequence == "could_hurt",
+        )
+
+    def _duty(self, rule_id: str) -> str | None:
+        """The duty that wants an absence reported whatever the calendar, or None."""
+        topic = self.ruleset.rules[rule_id].topic
+        for key in (rule_id, topic):
+            if key in self.duties:
+                return str(self.duties[key] or key)
+        return None
+
+    def _blanks(self, bound: Binding, outcome: Outcome) -> dict[str, str]:
+        """Every value a passage may want, as text; unknown ones are left out."""
+        blanks = {
+            name: _text(value)
+            for name, value in outcome.fields.items()
+            if isinstance(value, str | int) and not isinstance(value, bool)
+        }
+        return {**blanks, **bound.blanks, "place": bound.place}
+
+    def _asking(
+        self, bound: Binding, outcome: Outcome, names: list[str]
+    ) -> Proposal | None:
+        needs = [
+            {
+                "record": bound.sources[name].record,
+                "field": bound.sources[name].field,
+                "label": bound.sources[name].label,
+            }
+            for name in names
+            if name in bound.sources
+        ]
+        return replace(self._base(bound, outcome), needs=needs) if needs else None
+
+    def _base(self, bound: Binding, outcome: Outcome) -> Proposal:
+        rule = self.ruleset.rules[bound.rule]
+        seen: dict[tuple[str, str], Fact] = {
+            (fact.record, fact.field): fact for fact in bound.facts
+        }
+        certainty = outcome.certainty
+        if any(self.view.folded.get(f.record, {}).get("how") == "compared"
+               for f in bound.facts if f.field in ("size", "material")):  # fmt: skip
+            certainty = f"{certainty}; size by comparison, not read"
+        return Proposal(
+            key=f"{rule.id}:{bound.subject}",
+            rule=rule.id,
+            rule_version=rule.version,
+            system=rule.system,
+            item=bound.item,
+            subject=bound.subject,
+            subjects=[bound.subject],
+            stop=bound.stop,
+            places=[bound.place] if bound.place else [],
+            title=rule.title,
+            facts=[fact.as_dict() for fact in seen.values()],
+            outcome="undetermined",
+            consequence="",
+            timing="",
+            trade="",
+            passage="",
+            blanks={},
+            age_note="",
+            certainty=certainty,
+            margin="",
+            edition={},
+            source=rule.source,
+            provenance=rule.provenance,
+            cautions=list(rule.cautions),
+            trace=list(outcome.trace),
+            needs=[],
+            firm_only=rule.provenance == "memory" and rule.id not in self.ticked,
+            hazard=False,
+            topic=rule.topic,
+            why=outcome.why,
+        )
+
+    def settle(self, whole: Tree) -> Iterable[Proposal]:
+        """Two values for one field, and tests or roles that contradict each other."""
+        for (record, name), values in sorted(self.view.conflicts.items()):
+            if record in self.view.folded:
+                facts = [
+                    Fact(record, name, value, self.view.how(record, name),
+                         name.replace("_", " ")).as_dict()
+                    for value in values
+                ]  # fmt: skip
+                yield self._settling("facts.two_values", record, [(record, name)],
+                                     "Two values stand here; one has to be chosen",
+                                     facts)  # fmt: skip
+        for one, other, words in tree.contradictions(self.view):
+            tests = [(r, "gfci_own_button_trips") for r in dict.fromkeys((one, other))]
+            yield self._settling(
+                "facts.repeat_test", one, tests, f"Repeat the test: {words}"
+            )
+        for one, other, words in whole.contradictions:
+            roles = [(one, "role"), (other, "role")]
+            yield self._settling("facts.first_shut_off", one, roles,
+                                 f"Find the first shut-off: {words}")  # fmt: skip
+
+    def _settling(
+        self,
+        name: str,
+        record: str,
+        fields: list[tuple[str, str]],
+        title: str,
+        facts: list[dict[str, Any]] | None = None,
+    ) -> Proposal:
+        shown = facts or [
+            Fact(one, field, self.view.get(one, field), self.view.how(one, field),
+                 field.replace("_", " ")).as_dict()
+            for one, field in fields
+        ]  # fmt: skip
+        row = self.view.folded.get(record, {})
+        place = self.view.place(record)
+        return Proposal(
+            key=f"{name}:{record}:{fields[0][1]}", rule=name, rule_version=1,
+            system="", item=str(row.get("kind", "")), subject=record,
+            subjects=list(dict.fromkeys(one for one, _ in fields)),
+            stop=str(row.get("stop") or ""), places=[place] if place else [],
+            title=title, facts=shown, outcome="undetermined", consequence="",
+            timing="", trade="", passage="", blanks={}, age_note="",
+            certainty="cannot tell while both stand", margin="", edition={},
+            source="", provenance="found", cautions=[], trace=[],
+            needs=[{"record": one, "field": field, "label": field.replace("_", " ")}
+                   for one, field in fields],
+            firm_only=False, hazard=False, topic=name, why=title,
+        )  # fmt: skip
+
+
+def _text(value: Any) -> str:
+    return str(value).replace("_", " ")
