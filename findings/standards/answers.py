@@ -54,13 +54,16 @@ def _said(visit: Visit, duty: Duty, record: matching.Record) -> Reply | None:
         return Reply("open", stop=stop, hint=problem)
     together = bool(record.get("together")) and duty.exception
     state = _state(answer, refs)
-    return Reply(state, text, together=together, stop=stop, findings=refs)
+    said = bool(text)
+    return Reply(state, text, together, stop=stop, findings=refs, said=said)
 
 
 def _state(answer: str, refs: Sequence[str]) -> State:
-    if refs or answer == "reported":
-        return "reported"
-    return "described" if answer == "described" else "looked"
+    # A finding beside it does not take a description away, and words that stand for
+    # themselves are no finding.
+    if answer == "described" or (answer == "reported" and not refs):
+        return "described"
+    return "reported" if refs else "looked"
 
 
 def _unfit(duty: Duty, answer: str, text: str, refs: Sequence[str]) -> str:
@@ -76,14 +79,14 @@ def _unfit(duty: Duty, answer: str, text: str, refs: Sequence[str]) -> str:
 def _gap(answer: str, text: str, stop: str) -> Reply:
     if answer == "not_inspected" and not text:
         return Reply("open", stop=stop, hint="Say why it was not inspected.")
-    return Reply(cast("State", answer), text, stop=stop)
+    return Reply(cast("State", answer), text, stop=stop, said=bool(text))
 
 
 def _looked_none(visit: Visit, duty: Duty, text: str, stop: str) -> Reply | None:
     """Let "looked, none" close an if-found duty unless the records say otherwise."""
     if not text and matching.any_of(visit.folded, duty.must_report):
         return None
-    return Reply("looked", text or "Looked; none seen.", stop=stop)
+    return Reply("looked", text or "none seen", stop=stop, said=True)
 
 
 def _verb_hint(duty: Duty) -> str:
@@ -108,8 +111,10 @@ def by_findings(visit: Visit, duty: Duty, stops: Sequence[str]) -> Reply | None:
     """Answer from findings; a count, a test or a description needs its own answer."""
     if duty.count or duty.tested or duty.duty == "describe":
         return None
-    refs = visit.refs(duty, stops, house=duty.per == "house")
-    return Reply("reported", findings=refs) if refs else None
+    house = duty.per == "house"
+    refs = visit.refs(duty, stops, house=house)
+    stop = visit.place_of(duty) if house else ""
+    return Reply("reported", stop=stop, findings=refs) if refs else None
 
 
 def by_hindrance(visit: Visit, duty: Duty, _stops: Sequence[str]) -> Reply | None:
@@ -174,20 +179,51 @@ def limit_text(limit: matching.Record) -> str:
 
 
 def by_closing(visit: Visit, duty: Duty, stops: Sequence[str]) -> Reply | None:
-    """Answer an inspect duty from "looked at everything here; nothing else noted"."""
+    """Answer an inspect duty from "looked at everything here; nothing else noted".
+
+    All stops of one of the duty's kinds have to be closed or limited, such as every
+    side of the outside loop.
+    """
     if not duty.exception or not _ready(visit, duty):
         return None
     limited = {stop for limit in visit.limits() for stop in reach(limit)}
+    for group in _groups(visit, duty, stops):
+        settled = all(visit.closed(stop) or stop in limited for stop in group)
+        found = _closed(visit, duty, group, limited) if settled else None
+        if found is not None:
+            return found
+    return None
+
+
+def _groups(visit: Visit, duty: Duty, stops: Sequence[str]) -> list[list[str]]:
+    """Arrange stops by kind, as the duty lists them; by record where one is needed."""
+    if duty.per == "stop":
+        return [list(stops)]
+    held = {
+        str(record.get("stop"))
+        for line in duty.requires
+        for _, record in matching.records(visit.folded, line)
+    }
+    if here := [stop for stop in stops if stop in held]:
+        return [here]
+    kinds = ([s for s in stops if visit.kind(s) == kind] for kind in duty.stops)
+    return [group for group in kinds if group]
+
+
+def _closed(
+    visit: Visit, duty: Duty, group: Sequence[str], limited: set[str]
+) -> Reply | None:
     undone = None
-    for stop_id in stops:
+    place = group[0] if len(group) == 1 and not duty.anywhere else ""
+    for stop_id in group:
         stop = visit.stop(stop_id)
         struck = duty.id in (stop.get("closed_struck") or [])
-        if not visit.closed(stop_id) or struck or stop_id in limited:
+        if struck or stop_id in limited:
             continue
         if stop.get("method") == "not_done":
             undone = undone or _not_done(stop, stop_id)
             continue
-        return Reply("looked", together=True, stop=stop_id)
+        return Reply("looked", together=True, stop=place)
     return undone
 
 

@@ -8,11 +8,6 @@ from findings.standards.schema import Pack
 from findings.standards.visit import Scope
 
 DESK = ""
-OPENERS = frozenset(
-    {"a", "access", "an", "boxes", "cover", "covers", "furniture", "gas", "goods"}
-    | {"ice", "it", "its", "no", "people", "power", "rain", "shelves", "snow", "some"}
-    | {"someone", "stored", "that", "the", "there", "these", "this", "water", "we"}
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +42,8 @@ def _printed(row: Row) -> bool:
 def _sentences(rows: list[Row]) -> tuple[str, ...]:
     plain = [r.item for r in rows if r.state == "looked" and not r.text]
     lines = [f"Looked at, nothing noted: {listed(plain)}."] if plain else []
-    texts = [r.text for r in rows if r.state in ("looked", "described") and r.text]
-    lines.extend(dict.fromkeys(texts))
-    counted = [r.text for r in rows if r.state == "reported" and r.text]
-    lines.extend(text for text in dict.fromkeys(counted) if text not in lines)
+    told = ("looked", "described", "reported")
+    lines.extend(dict.fromkeys(_told(r) for r in rows if r.state in told and r.text))
     found = [r.item for r in rows if r.state == "reported"]
     if found:
         lines.append(f"Reported in the findings: {listed(found)}.")
@@ -60,15 +53,25 @@ def _sentences(rows: list[Row]) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def _told(row: Row) -> str:
+    """Say a text; a person's own words stand after what they are about."""
+    return f"{opened(row.item)}: {row.text}" if row.said else row.text
+
+
 def _gaps(rows: list[Row]) -> tuple[str, ...]:
     reasons: dict[str, list[str]] = {}
     for row in rows:
         if row.state == "not_inspected":
             reasons.setdefault(row.text.rstrip("."), []).append(row.item)
     return tuple(
-        f"Not inspected: {listed(items)}, because {lowered(reason)}."
+        f"Not inspected: {listed(items)}. {opened(reason)}."
         for reason, items in reasons.items()
     )
+
+
+def opened(text: str) -> str:
+    """Begin a sentence with a capital."""
+    return text[:1].upper() + text[1:]
 
 
 def listed(items: Iterable[str]) -> str:
@@ -77,14 +80,6 @@ def listed(items: Iterable[str]) -> str:
     if len(names) < 2:  # noqa: PLR2004 (a list needs two)
         return "".join(names)
     return f"{', '.join(names[:-1])} and {names[-1]}"
-
-
-def lowered(reason: str) -> str:
-    """Let a reason follow "because": first letter small unless it is a name or "I"."""
-    first, _, rest = reason.partition(" ")
-    if first.istitle() and first != "I" and first.lower() in OPENERS:
-        return f"{first.lower()} {rest}".strip()
-    return reason
 
 
 def outside(ledger: Ledger) -> tuple[str, ...]:

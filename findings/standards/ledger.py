@@ -24,6 +24,7 @@ class Row:
     total: int | None = None
     findings: tuple[str, ...] = ()
     hint: str = ""
+    said: bool = False  # the text is a person's own, not a sentence of ours
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +139,7 @@ def _row(visit: Visit, duty: Duty, stops: Sequence[str]) -> Row:
         duty=duty.id,
         system=duty.system,
         item=duty.item,
-        stop=found.stop or _place(visit, found, stops),
+        stop=found.stop or _place(visit, duty, found, stops),
         state=found.state,
         text=found.text,
         together=found.together,
@@ -146,15 +147,24 @@ def _row(visit: Visit, duty: Duty, stops: Sequence[str]) -> Row:
         total=found.total,
         findings=found.findings,
         hint=found.hint,
+        said=found.said,
     )
 
 
-def _place(visit: Visit, found: Reply, stops: Sequence[str]) -> str:
-    """Send an open duty to a stop that is not closed yet, else to the first."""
+def _place(visit: Visit, duty: Duty, found: Reply, stops: Sequence[str]) -> str:
+    """Send an open duty to a stop not closed yet, of the kind it names first."""
     if found.state != "open":
         return stops[0] if len(stops) == 1 else ""
-    still_open = [stop for stop in stops if not visit.closed(stop)]
-    return next(iter([*still_open, *stops]), "")
+    return min(
+        stops,
+        key=lambda stop: (visit.closed(stop), _nearness(duty, visit.kind(stop))),
+        default="",
+    )
+
+
+def _nearness(duty: Duty, kind: str) -> int:
+    kinds = [str(k) for k in duty.stops]
+    return kinds.index(kind) if kind in kinds else len(kinds)
 
 
 def closable(

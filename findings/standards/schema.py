@@ -91,6 +91,7 @@ class Duty(Sourced, frozen=True, kw_only=True):
     held_by: Holder = ""  # the application holds it, not a stop
     stops: tuple[StopKind, ...] = ()
     per: Literal["house", "stop"] = "house"
+    anywhere: bool = False  # no one kind of stop is where it is
     exception: bool = False  # may close with "looked at everything here"
     items: tuple[str, ...] = ()
     rules: tuple[str, ...] = ()

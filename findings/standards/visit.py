@@ -53,6 +53,7 @@ class Reply:
     hint: str = ""
     stop: str = ""
     findings: tuple[str, ...] = ()
+    said: bool = False  # the text is a person's own, not a sentence of ours
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +80,10 @@ class Visit:
         """Return one stop's record, empty when there is none."""
         return self.folded.get(stop_id, {})
 
+    def kind(self, stop_id: str) -> str:
+        """Return the kind of a stop."""
+        return str(self.stop(stop_id).get("stop_kind") or "")
+
     def closed(self, stop_id: str) -> bool:
         """Say whether a stop was closed by the person who stood there."""
         return bool(self.stop(stop_id).get("closed_at"))
@@ -91,6 +96,11 @@ class Visit:
             for ref in self.findings.get(duty.id, ())
             if house or ref.stop in wanted
         )
+
+    def place_of(self, duty: Duty) -> str:
+        """Return the stop that all findings of a duty share, empty for several."""
+        stops = {ref.stop for ref in self.findings.get(duty.id, ())}
+        return stops.pop() if len(stops) == 1 else ""
 
     def answers(self, duty: Duty, stops: Sequence[str]) -> list[matching.Record]:
         """Return a person's own answers to a duty at these stops."""

@@ -10,6 +10,7 @@ from findings.wording.blanks import fill_text, open_blanks
 from findings.wording.files import FIXTURES, Strict, WordingDataError, read
 from findings.wording.words import PARTS, Words
 
+PLAIN_FIT = 60.0
 LONG_ENOUGH = 6  # a dictated line of so many words says what was seen by itself
 
 
@@ -189,24 +190,33 @@ def blanks_of(passage: Passage) -> set[str]:
 def search(text: str, system: str | None = None, limit: int = 8) -> list[Hit]:
     """Return the passages that fit a few words, best first, misspelt or not."""
     query = finder.tokens(text)
+    found = _index()
     hits = [
         Hit(library()[found_by.key], score)
-        for found_by in _entries()
-        if (score := finder.score(query, found_by)) >= finder.ENOUGH / 2
+        for found_by in found.entries
+        if (score := finder.score(query, found_by, found)) >= finder.ENOUGH / 2
         and system in (None, "", library()[found_by.key].system)
     ]
     return sorted(hits, key=lambda h: (-h.score, h.passage.key))[:limit]
 
 
-def closest(text: str, system: str | None = None) -> Passage | None:
-    """Return the one passage that plainly fits a line, None when none does."""
-    hits = search(text, system=system, limit=1)
-    return hits[0].passage if hits and hits[0].score >= finder.ENOUGH else None
+def closest(
+    text: str, system: str | None = None, item: str | None = None
+) -> Passage | None:
+    """Return the one passage that plainly fits a line, None when none does.
+
+    A passage about the very item that was looked at needs less to fit.
+    """
+    hits = search(text, system=system, limit=len(library()))
+    same = [h for h in hits if item and h.passage.item == item]
+    if same:
+        return same[0].passage
+    return hits[0].passage if hits and hits[0].score >= PLAIN_FIT else None
 
 
 @cache
-def _entries() -> tuple[finder.Entry, ...]:
-    return tuple(
+def _index() -> finder.Index:
+    return finder.index(
         finder.entry(p.key, p.title, [p.key.replace(".", " "), *p.also])
         for p in library().values()
     )

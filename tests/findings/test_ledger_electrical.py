@@ -84,7 +84,7 @@ def test_a_conductor_nobody_saw_describes_nothing():
 def test_closing_a_stop_closes_inspect_duties_together():
     found = row(electrical(), "NC-EL-004")
 
-    assert (found.state, found.together, found.stop) == ("looked", True, "s-out")
+    assert (found.state, found.together, found.stop) == ("looked", True, "s-svc")
 
 
 def test_a_duty_struck_out_at_every_stop_stays_open():
@@ -96,9 +96,16 @@ def test_a_duty_struck_out_at_every_stop_stays_open():
 
     assert (line.duty, line.place, line.needs_feet) == (
         "NC-EL-004",
-        "Outside loop",
+        "Service equipment",
         True,
     )
+
+
+def test_a_panel_is_closed_where_it_hangs_not_where_another_stop_is_closed():
+    folded = changed("s-svc", closed_at=None)
+
+    assert row(folded, "NC-EL-007").state == "open"
+    assert row(folded, "NC-EL-007").stop == "s-svc"
 
 
 def test_an_open_stop_closes_nothing():

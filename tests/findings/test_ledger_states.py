@@ -40,7 +40,7 @@ def answer(duty, answer, text="", **fields):
         ("NC-EL-015", "looked", "", "open"),
         ("NC-ST-019", "looked", "", "looked"),
         ("NC-ST-019", "reported", "", "open"),
-        ("NC-ST-019", "reported", "Stain at the sill.", "reported"),
+        ("NC-ST-019", "reported", "Stain at the sill.", "described"),
     ],
 )
 def test_what_a_person_says_of_one_duty(duty, said, text, state):
@@ -122,7 +122,61 @@ def test_a_duty_of_two_stops_is_not_closed_by_a_limit_on_one():
     }
 
     assert row(folded, "NC-ST-001").state == "looked"
-    assert row(folded, "NC-ST-001").stop == "o"
+    assert row(folded, "NC-ST-001").stop == ""  # no one place is the foundation
+
+
+def test_every_side_of_the_house_has_to_be_closed():
+    folded = {
+        "f": stop("Front", "outside", "a"),
+        "r": stop("Rear", "outside", "b", closed_at=None),
+    }
+
+    assert row(folded, "NC-EX-012").state == "open"
+    assert row(folded, "NC-EX-012").stop == "r"
+    folded["r"] = stop("Rear", "outside", "b")
+    assert (row(folded, "NC-EX-012").state, row(folded, "NC-EX-012").stop) == (
+        "looked",
+        "",
+    )
+
+
+def test_a_limit_on_one_side_lets_the_others_close():
+    folded = {
+        "f": stop("Front", "outside", "a"),
+        "r": stop("Rear", "outside", "b", closed_at=None),
+        "l": {"kind": "limit", "reason": "animal", "reach": ["r"]},
+    }
+
+    assert row(folded, "NC-EX-012").state == "looked"
+
+
+def test_a_description_stays_one_beside_a_finding_on_the_same_thing():
+    folded = {"d": answer("NC-EX-015", "described", "Brick.")}
+
+    found = row(folded, "NC-EX-015", index={"NC-EX-015": ["f"]})
+
+    assert (found.state, found.findings) == ("described", ("f",))
+
+
+def test_a_report_stands_at_the_stop_where_its_findings_were_made():
+    folded = {"a": stop("Front", "outside", "a"), "b": stop("Rear", "outside", "b")}
+    one = {"NC-EX-001": [FindingRef("f", "b")]}
+    two = {"NC-EX-001": [FindingRef("f", "b"), FindingRef("g", "a")]}
+
+    assert row(folded, "NC-EX-001", index=one).stop == "b"
+    assert row(folded, "NC-EX-001", index=two).stop == ""
+
+
+def test_a_persons_own_words_stand_after_what_they_are_about():
+    folded = {
+        "s": stop("Garage", "garage", "a"),
+        "d": answer("NC-PL-019", "described", "Electricity.", stop="s"),
+    }
+    scope = Scope(frozenset({"plumbing"}))
+
+    (place,) = [p for p in by_place(ledger_of(folded, scope)) if p.stop == "s"]
+
+    assert "Water heater fuel or power: Electricity." in place.sentences
 
 
 def test_a_stop_that_was_not_looked_at_closes_nothing():
@@ -204,7 +258,7 @@ def test_the_ledger_reads_by_place_in_sentences():
     kitchen, bedroom = places["Kitchen"], places["Bedroom"]
     assert "Tried 4 of 5 receptacles." in kitchen.sentences
     assert kitchen.gaps == (
-        "Not inspected: receptacles near plumbing, because furniture stood in the way.",
+        "Not inspected: receptacles near plumbing. Furniture stood in the way.",
     )
     assert "Reported in the findings: receptacles." in bedroom.sentences
     assert "200 amperes, 120/240 volts." in places["Service equipment"].sentences

@@ -204,6 +204,57 @@ def test_words_that_fit_nothing_find_nothing(typed):
     assert passages.closest(typed) is None
 
 
+@pytest.mark.parametrize(
+    ("line", "system", "key"),
+    [
+        (
+            (
+                "Rubber collars at two plumbing vents on the rear slope are split; water "
+                "can follow the pipe into the attic. No stain seen below yet."
+            ),
+            "roof",
+            "house.roof.collar",
+        ),
+        (
+            (
+                "Kitchen sink: the trap drips at its nut when the bowl empties; cabinet "
+                "floor stained and soft at the rear."
+            ),
+            "plumbing",
+            "house.trap.drip",
+        ),
+        (
+            (
+                "Main panel: rust runs and green crust on the upper bus bars, water has "
+                "come in from above."
+            ),
+            "electrical",
+            "hand.panel.rust",
+        ),
+    ],
+)
+def test_a_whole_dictated_line_finds_its_passage(line, system, key):
+    found = passages.closest(line, system=system)
+
+    assert found is not None
+    assert found.key == key
+
+
+def test_a_line_about_something_else_finds_no_passage():
+    line = "The seller keeps bees behind the hedge and sells the honey on Sundays."
+
+    assert passages.closest(line) is None
+
+
+def test_the_item_that_was_looked_at_decides_between_passages():
+    line = "older one, wants attention"
+
+    assert passages.closest(line, system="cooling") is None
+    assert passages.closest("old unit", system="cooling", item="cooling") == (
+        passages.by_key("house.cooling.old")
+    )
+
+
 def test_a_short_line_takes_the_passage_a_long_one_speaks_for_itself():
     found = passages.closest("gutter leak")
     long_line = "gutter over the porch leaks at two joints and sags"
@@ -211,7 +262,7 @@ def test_a_short_line_takes_the_passage_a_long_one_speaks_for_itself():
     short = passages.fill_hand("gutter leak", found, place="Front")
     own = passages.fill_hand(long_line, found, place="Front")
 
-    assert short.seen == "Front: the gutter leaks or sags."
+    assert short.seen == "Front: the gutter leaks, sags or has pulled away."
     assert own.seen == f"Front: {long_line}."
     assert short.matters == own.matters != ""
 
