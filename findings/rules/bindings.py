@@ -18,8 +18,18 @@ HOW_OF_FIELD = {
     "sizes": "how",
 }
 READ_FIELDS = frozenset(
-    "amps main_amps bus_amps meter_base_amps plate_mca plate_mocp plate_watts"
-    " made_year labels label".split()
+    [
+        "amps",
+        "main_amps",
+        "bus_amps",
+        "meter_base_amps",
+        "plate_mca",
+        "plate_mocp",
+        "plate_watts",
+        "made_year",
+        "labels",
+        "label",
+    ]
 )
 HOW_WORDS = {"compared": "seen", None: "seen"}
 
@@ -36,7 +46,7 @@ class Fact:
     unit: str = ""
 
     def as_dict(self) -> dict[str, Any]:
-        """The fact as plain JSON values."""
+        """Give the fact as plain JSON values."""
         return {
             "record": self.record,
             "field": self.field,
@@ -58,7 +68,7 @@ class View:
             self.by_kind.setdefault(kind, []).append(record)
 
     def get(self, record: str | None, name: str) -> Any:
-        """A field's value, or None when unknown, unanswered or in conflict."""
+        """Give a field's value, or None when unknown, unanswered or in conflict."""
         if not record or (record, name) in self.conflicts:
             return None
         return self.folded.get(record, {}).get(name)
@@ -68,7 +78,7 @@ class View:
         return self.by_kind.get(kind, [])
 
     def only(self, kind: str) -> str | None:
-        """The one record of a kind that a visit has, or None."""
+        """Give the one record of a kind that a visit has, or None."""
         found = self.all(kind)
         return found[0] if found else None
 
@@ -113,9 +123,9 @@ class Binding:
     blanks: dict[str, str] = field(default_factory=dict)
     system: str = "electrical"
 
-    def set(self, name: str, value: Any) -> "Binding":
-        """Give an input that no single field holds."""
-        self.inputs[name] = value
+    def give(self, **inputs: Any) -> "Binding":
+        """Give inputs that no single field holds."""
+        self.inputs.update(inputs)
         return self
 
     def take(
@@ -152,7 +162,7 @@ class Binding:
 
 
 def binding(view: View, rule: str, subject: str, item: str, **more: Any) -> Binding:
-    """A binding at the subject's own stop and place."""
+    """Give a binding at the subject's own stop and place."""
     row = view.folded.get(subject, {})
     stop = subject if row.get("kind") == "stop" else str(row.get("stop") or "")
     return Binding(

@@ -5,7 +5,6 @@ from typing import Any
 
 from findings.rules.bindings import ANSWER, Binding, Bindings, View, binding
 from findings.rules.era import Dates, Span
-from findings.rules.tree import Tree
 
 DROP_SURFACES = {
     "drip_loop_above_ground_ft": "entrance_or_drip_loop",
@@ -16,7 +15,7 @@ DROP_SURFACES = {
 LIVED_IN = ("kitchen", "bathroom", "half_bath", "bedroom", "living", "dining", "family")
 
 
-def house(view: View, tree: Tree) -> Bindings:
+def house(view: View) -> Bindings:
     """Every binding whose subject is the house or one reading in it."""
     yield from _smoke(view)
     yield from _carbon_monoxide(view)
@@ -38,7 +37,7 @@ def _all_left(view: View) -> bool:
 
 
 def _alarms(view: View, binds: Binding, kinds: tuple[str, ...]) -> list[Any] | None:
-    """The alarms of a kind; an empty list only where they were looked for."""
+    """Give the alarms of a kind; an empty list only where they were looked for."""
     found = [a for a in view.all("alarm") if view.get(a, "alarm_kind") in kinds]
     for alarm in found:
         binds.take(view, "alarms", alarm, "alarm_kind")
@@ -75,12 +74,12 @@ def _smoke(view: View) -> Bindings:
     alarms = _alarms(view, found, ("smoke", "both"))
     storeys = {str(view.get(s, "floor")) for s in _rooms(view)} - {"None", "attic"}
     arrived = str(view.get(view.only("visit"), "arrived_at") or "")[:4]
-    found.set("bedrooms", len(bedrooms))
+    found.give(bedrooms=len(bedrooms))
     # Bedrooms of one floor are taken as one sleeping area: the least it can be.
-    found.set("separate_sleeping_areas", len(floors))
-    found.set("stories_incl_basement", max(1, len(storeys)))
-    found.set("inspection_year", arrived if arrived.isdigit() else None)
-    yield found.set("alarms", alarms)
+    found.give(separate_sleeping_areas=len(floors))
+    found.give(stories_incl_basement=max(1, len(storeys)))
+    found.give(inspection_year=arrived if arrived.isdigit() else None)
+    yield found.give(alarms=alarms)
 
 
 def _carbon_monoxide(view: View) -> Bindings:
@@ -93,12 +92,12 @@ def _carbon_monoxide(view: View) -> Bindings:
         if what in ("fuel_appliance", "attached_garage"):
             name = {"attached_garage": "attached_garage_with_opening"}.get(what, what)
             found.take(view, name, one, "answer", ANSWER)
-    found.set("sleeping_areas", len(_bedroom_floors(view)[1]))
-    yield found.set("alarms", None if alarms is None else len(alarms))
+    found.give(sleeping_areas=len(_bedroom_floors(view)[1]))
+    yield found.give(alarms=None if alarms is None else len(alarms))
 
 
 def _measures(view: View) -> dict[str, str]:
-    """The last measure of each thing, by its key, in the order of record ids."""
+    """Give the last measure of each thing, by its key, in the order of record ids."""
     return {str(view.get(one, "what")): one for one in view.all("measure")}
 
 
@@ -107,7 +106,7 @@ def _reading(
 ) -> Binding:
     found = binding(view, rule, one, item)
     found.take(view, name, one, "value", unit=unit)
-    return found.set("judged", view.how(one, "value") == "estimated")
+    return found.give(judged=view.how(one, "value") == "estimated")
 
 
 def _drop(view: View) -> Bindings:
@@ -118,7 +117,7 @@ def _drop(view: View) -> Bindings:
                 view, "elec.service_drop.ground", "service_drop", "height",
                 measures[what], "ft",
             )  # fmt: skip
-            yield found.set("surface", surface)
+            yield found.give(surface=surface)
     if "drop_above_roof_ft" in measures:
         roof = _reading(
             view, "elec.service_drop.roof", "service_drop", "clearance",
@@ -132,7 +131,7 @@ def _drop(view: View) -> Bindings:
             measures["drop_to_opening_ft"], "ft",
         )  # fmt: skip
         # Only a window can be passed above; the nearest opening is asked as one.
-        yield near.set("opening", "openable_window")
+        yield near.give(opening="openable_window")
 
 
 def _voltage(view: View) -> Bindings:
@@ -164,7 +163,8 @@ def _looked(view: View) -> Bindings:
         known = LOOKED_AT.get(str(view.get(one, "what")))
         if known is not None:
             rule, name, words = known
-            found = binding(view, rule, one, str(view.get(one, "item") or "electrical"))
+            item = str(view.get(one, "item") or "electrical")
+            found = binding(view, rule, one, item)
             yield found.take(view, name, one, "answer", words)
 
 
@@ -174,11 +174,11 @@ def _tester_limits(view: View) -> Bindings:
         if view.closed(stop) and (view.get(stop, "receptacles_correct") or 0) > 0:
             found = binding(view, "elec.tester.limits", stop, "receptacle")
             found.take(view, "pattern", stop, "receptacles_correct")
-            yield found.set("pattern", "correct").set("slots", 3)
+            yield found.give(pattern="correct").give(slots=3)
 
 
 def dates_of(view: View, bind: Binding, facts: Mapping[str, Any]) -> Dates:
-    """The dates that govern a binding: the property's, and the age notes' reach."""
+    """Give the dates of a binding: the property's, and those of age notes."""
     built = _span(facts.get("built_from"), facts.get("built_to"))
     visit = view.only("visit")
     if built is None:

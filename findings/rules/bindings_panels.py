@@ -13,10 +13,21 @@ from findings.rules.bindings import (
 from findings.rules.tree import Tree
 
 SMALL = ("14", "12", "10")
-GENERAL = (
-    "general kitchen bathroom laundry range dryer water_heater heat feeder garage"
-    " outside"
-).split()
+DWELLING_A = (100, 400)
+SHARED = 2  # wires under one screw
+GENERAL = [
+    "general",
+    "kitchen",
+    "bathroom",
+    "laundry",
+    "range",
+    "dryer",
+    "water_heater",
+    "heat",
+    "feeder",
+    "garage",
+    "outside",
+]
 LOAD_TYPES = {**dict.fromkeys(GENERAL, "general"), "cooling": "motor_ac"}
 ROOM_WORDS = {
     "bed": "bedroom",
@@ -55,7 +66,7 @@ def _rating(view: View, tree: Tree, one: str) -> Bindings:
     if view.get(one, "main_kind") != "lugs_only":
         found.take(view, "main_ocpd", one, "main_amps", unit="A")
     else:
-        found.set("disconnect_throws", tree.movements(one))
+        found.give(disconnect_throws=tree.movements(one))
     found.take(view, "sec_material", one, "conductor_material")
     found.take(view, "sec_size", one, "conductor_size", unit="AWG")
     found.take(view, "sec_sets", one, "conductor_parallel")
@@ -75,14 +86,14 @@ def _fed(view: View, tree: Tree, one: str) -> Bindings:
     bus.take(view, "supply_ocpd", ahead, "amps", unit="A")
     if view.get(one, "main_amps") is not None:
         bus.take(view, "supply_ocpd", one, "main_amps", unit="A")
-    bus.set("supply_ocpd", tree.supply_amps(one))
+    bus.give(supply_ocpd=tree.supply_amps(one))
     yield bus
     whole = tree.feeds_only(one)
     amps = view.get(ahead, "amps")
-    if whole and isinstance(amps, int) and 100 <= amps <= 400:
+    if whole and isinstance(amps, int) and DWELLING_A[0] <= amps <= DWELLING_A[1]:
         feeder = _at(view, "elec.service.dwelling_conductors", one)
         feeder.take(view, "service_rating", ahead, "amps", unit="A")
-        feeder.set("carries_entire_dwelling_load", True)
+        feeder.give(carries_entire_dwelling_load=True)
     else:
         feeder = _at(view, "elec.ocpd.standard_sizes", one)
         feeder.take(view, "ocpd", ahead, "amps", unit="A")
@@ -105,20 +116,20 @@ def _joined(view: View, tree: Tree, one: str) -> Bindings:
         name = f"sub_detached_{wires}wire"
     else:
         return
-    found = _at(view, "elec.bond.main_vs_sub", one).set("panel_role", name)
+    found = _at(view, "elec.bond.main_vs_sub", one).give(panel_role=name)
     found.take(view, "panel_role", one, "role", {})
-    found.set("panel_role", name)
+    found.give(panel_role=name)
     yield found.take(view, "bond_present", one, "neutral_and_ground", words)
     if role == "fed":
         feeder = _at(view, "elec.feeder.wire_count", one)
-        feeder.set("building", "detached" if tree.detached(one) else "same")
+        feeder.give(building="detached" if tree.detached(one) else "same")
         feeder.take(view, "feeder_wires", one, "feeder_wires")
         yield feeder.take(
             view, "neutral_bonded_there", one, "neutral_and_ground", words
         )
 
 
-def _paste(view: View, tree: Tree, one: str) -> Bindings:
+def _paste(view: View, _tree: Tree, one: str) -> Bindings:
     # Never asked of copper, so that an empty answer there stays empty.
     if view.get(one, "conductor_material") in ("aluminium", "copper_clad_aluminium"):
         found = _at(view, "elec.aluminium.paste", one)
@@ -141,17 +152,17 @@ def _cover(view: View, tree: Tree, one: str) -> Bindings:
     if len(mapped) > (view.get(one, "openings_unfilled") or 0):
         for space in mapped:
             found.take(view, "unused_openings", space, "space_kind")
-        found.set("unused_openings", len(mapped))
+        found.give(unused_openings=len(mapped))
     reach = reach_words(view.get(one, "top_device_height_in"))
-    yield found.set("reach", reach or None)
+    yield found.give(reach=reach or None)
 
 
-def _place(view: View, tree: Tree, one: str) -> Bindings:
+def _place(view: View, _tree: Tree, one: str) -> Bindings:
     labels = {"complete": 1, "partial": "0.5", "none": 0, "wrong": 0}
     directory = _at(view, "elec.panel.directory", one)
     if view.get(one, "labels") is not None:
-        directory.set("directory_present", view.get(one, "labels") != "none")
-        directory.set("legible", True)
+        directory.give(directory_present=view.get(one, "labels") != "none")
+        directory.give(legible=True)
     yield directory.take(view, "fraction_identified", one, "labels", labels)
     space = _at(view, "elec.panel.working_space", one)
     for name in ("width", "depth", "height"):
@@ -162,32 +173,32 @@ def _place(view: View, tree: Tree, one: str) -> Bindings:
     stop = view.get(one, "stop")
     use = view.get(stop, "room_use")
     rooms = {"bathroom": "bathroom", "half_bath": "bathroom", "stairs": "stairs"}
-    room = _at(view, "elec.panel.location", one).set("dwelling", True)
+    room = _at(view, "elec.panel.location", one).give(dwelling=True)
     yield room.take(view, "room", stop, "room_use", rooms) if use in rooms else room
 
 
 def _shut_off(view: View, tree: Tree, one: str) -> Bindings:
     if tree.role(one) == "service":
-        found = _at(view, "elec.disconnect.count", one).set("same_enclosure", True)
+        found = _at(view, "elec.disconnect.count", one).give(same_enclosure=True)
         found.take(view, "disconnect_movements", one, "main_kind")
-        yield found.set("disconnect_movements", tree.movements(one))
+        yield found.give(disconnect_movements=tree.movements(one))
 
 
-def _bars(view: View, tree: Tree, one: str) -> Bindings:
-    neutral = _at(view, "elec.terminal.neutral_bar", one).set("conductor_mix", "neutral")
+def _bars(view: View, _tree: Tree, one: str) -> Bindings:
+    neutral = _at(view, "elec.terminal.neutral_bar", one).give(conductor_mix="neutral")
     doubled = view.get(one, "neutral_bar_doubled")
     neutral.take(view, "count", one, "neutral_bar_doubled")
     if doubled is not None:
-        yield neutral.set("conductors", 2 if doubled else 1)
+        yield neutral.give(conductors=2 if doubled else 1)
     most = view.get(one, "ground_bar_most_per_screw")
     crowded = view.get(one, "ground_bar_doubled")
     if most is None and not crowded:
         return
-    ground = _at(view, "elec.terminal.neutral_bar", one).set("conductor_mix", "ground")
+    ground = _at(view, "elec.terminal.neutral_bar", one).give(conductor_mix="ground")
     ground.take(view, "conductors", one, "ground_bar_most_per_screw")
     ground.take(view, "label_allows", one, "ground_bar_label_allows")
     if most is None:
-        ground.take(view, "count", one, "ground_bar_doubled").set("conductors", 2)
+        ground.take(view, "count", one, "ground_bar_doubled").give(conductors=2)
     ground.ask = frozenset({"label_allows"})
     yield ground
 
@@ -221,7 +232,7 @@ def _in_use(view: View, space: str) -> bool:
     return view.get(space, "space_kind") in ("breaker", "fuse", "pull_out")
 
 
-def _overcurrent(view: View, tree: Tree, space: str) -> Bindings:
+def _overcurrent(view: View, _tree: Tree, space: str) -> Bindings:
     if not _in_use(view, space):
         return
     load, size = view.get(space, "load"), view.get(space, "size")
@@ -241,12 +252,12 @@ def _overcurrent(view: View, tree: Tree, space: str) -> Bindings:
     found.take(view, "ocpd", space, "amps", unit="A")
     found.take(view, "size", space, "size", unit="AWG")
     found.take(view, "material", space, "material")
-    found.set("label", view.get(space, "label") or None)
+    found.give(label=view.get(space, "label") or None)
     if size in SMALL:
         found.take(view, "load_type", space, "load", LOAD_TYPES)
         found.ask = frozenset({"load_type"})
     elif view.get(space, "poles") == 1:
-        found.set("multi_outlet_receptacle_circuit", True)
+        found.give(multi_outlet_receptacle_circuit=True)
     yield found
 
 
@@ -268,20 +279,20 @@ def _water_heater(view: View, space: str) -> Binding:
     return found.take(view, "material", space, "material")
 
 
-def _screw(view: View, tree: Tree, space: str) -> Bindings:
-    if not _in_use(view, space) or (view.get(space, "under_screw") or 0) < 2:
+def _screw(view: View, _tree: Tree, space: str) -> Bindings:
+    if not _in_use(view, space) or (view.get(space, "under_screw") or 0) < SHARED:
         return
     found = _space(view, "elec.terminal.double_tap_breaker", space)
     found.take(view, "conductors", space, "under_screw")
     found.take(view, "breaker_amps", space, "amps", unit="A")
     words = {1: False, 2: True, 3: True, 4: True}
     found.take(view, "terminal_marked_for_two", space, "screw_allows", words)
-    found.set("label", view.get(space, "label") or None)
+    found.give(label=view.get(space, "label") or None)
     found.ask = frozenset({"terminal_marked_for_two"})
     yield found
 
 
-def _solid_aluminium(view: View, tree: Tree, space: str) -> Bindings:
+def _solid_aluminium(view: View, _tree: Tree, space: str) -> Bindings:
     if view.get(space, "material") != "aluminium":
         return
     found = _space(view, "elec.aluminium.branch", space)
@@ -290,16 +301,16 @@ def _solid_aluminium(view: View, tree: Tree, space: str) -> Bindings:
     yield found.take(view, "size", space, "size", unit="AWG")
 
 
-def _arc_fault(view: View, tree: Tree, space: str) -> Bindings:
+def _arc_fault(view: View, _tree: Tree, space: str) -> Bindings:
     load = view.get(space, "load")
     label = str(view.get(space, "label") or "").lower()
     room = load if load in ("kitchen", "laundry") else None
     room = room or next((r for word, r in ROOM_WORDS.items() if word in label), None)
-    if not _in_use(view, space) or room is None or view.get(space, "poles") == 2:
+    if not _in_use(view, space) or room is None or view.get(space, "poles") != 1:
         return
     words = {"none": False, "gfci": False, "afci": True, "dual": True}
-    found = _space(view, "elec.afci.location", space).set("room", room)
-    found.take(view, "room", space, "label").set("room", room)
+    found = _space(view, "elec.afci.location", space).give(room=room)
+    found.take(view, "room", space, "label").give(room=room)
     yield found.take(view, "protected", space, "protection", words)
 
 

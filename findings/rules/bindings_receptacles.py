@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from findings.rules import exact
 from findings.rules.bindings import Binding, Bindings, View, binding, reach_words
-from findings.rules.tree import Tree, lamp_states, low, pattern, protected
+from findings.rules.tree import lamp_states, low, pattern, protected
 
 TRIED = {"yes": "trips", "no": "no_trip", "not_tried": "not_done"}
 PLACES = {
@@ -18,9 +18,11 @@ PLACES = {
 }
 ISLANDS = ("island", "peninsula")
 DISPUTED_ROOMS = ("stairs",)
+NEAR_SINK_IN = 72
+CEILING_IN = 78  # beyond an arm: a receptacle for a door opener
 
 
-def receptacles(view: View, tree: Tree) -> Bindings:
+def receptacles(view: View) -> Bindings:
     """Every binding of receptacles whose stop was left."""
     for one in view.all("receptacle"):
         if view.closed(view.get(one, "stop")):
@@ -42,7 +44,7 @@ def _lamps(view: View, one: str) -> Bindings:
     found.take(view, "slots", one, "contacts", {"two": 2, "three": 3})
     found.inputs.pop("lamps", None)
     for name, state in states.items():
-        found.set(name, state)
+        found.give(**{name: state})
     if not view.get(one, "lamps"):
         found.take(view, "checked_upstream", one, "repeated")
         found.ask = frozenset({"checked_upstream"})
@@ -54,7 +56,7 @@ def _two_slots(view: View, one: str) -> Bindings:
         place = PLACES.get(view.get(one, "receptacle_kind") or "", "other")
         found = _at(view, "elec.receptacle.grounding_history", one)
         found.take(view, "slots", one, "contacts", {"two": 2, "three": 3})
-        yield found.set("place", place)
+        yield found.give(place=place)
 
 
 def _ground_fault_test(view: View, one: str) -> Bindings:
@@ -68,12 +70,12 @@ def _ground_fault_test(view: View, one: str) -> Bindings:
     tried = {found.inputs.get(name) for name in ("device_button", "tester_button")}
     if view.get(one, "gfci_kind") == "none" or not tried & {"trips", "no_trip"}:
         return
-    found.set("pattern", pattern(view, one))
+    found.give(pattern=pattern(view, one))
     yield found
 
 
 def location_of(view: View, one: str) -> str | None:
-    """The place that decides about ground-fault protection, or None."""
+    """Give the place that decides about ground-fault protection, or None."""
     kind = view.get(one, "receptacle_kind")
     stop = view.get(one, "stop")
     use = view.get(stop, "room_use")
@@ -83,7 +85,7 @@ def location_of(view: View, one: str) -> str | None:
         return PLACES[kind]
     if kind in ISLANDS:
         near = exact.parse(view.get(one, "sink_distance_in"))
-        close = near is not None and near <= 72
+        close = near is not None and near <= NEAR_SINK_IN
         return "kitchen_island_within_6ft_of_sink" if close else "kitchen_counter_all"
     if view.get(stop, "stop_kind") == "garage":
         return "garage"
@@ -101,20 +103,20 @@ def _ground_fault_place(view: View, one: str) -> Bindings:
     if where is None:
         return
     found = _at(view, "elec.gfci.location", one)
-    found.take(view, "location", one, "receptacle_kind").set("location", where)
+    found.take(view, "location", one, "receptacle_kind").give(location=where)
     found.take(view, "distance_to_sink", one, "sink_distance_in", unit="in")
     inches = exact.parse(view.get(one, "sink_distance_in"))
     if inches is not None:
         feet = exact.rounded(inches / 12, 3)
-        found.set("distance_to_sink", exact.to_wire(feet))
+        found.give(distance_to_sink=exact.to_wire(feet))
     high = exact.parse(view.get(one, "reach_height_in"))
-    if where == "garage" and high is not None and high > 78:
+    if where == "garage" and high is not None and high > CEILING_IN:
         found.take(view, "not_readily_accessible", one, "reach_height_in", unit="in")
-        found.set("not_readily_accessible", True)
+        found.give(not_readily_accessible=True)
     if view.get(one, "receptacle_kind") == "dedicated":
-        found.set("dedicated_single_receptacle", True)
+        found.give(dedicated_single_receptacle=True)
     found.take(view, "protected", one, "gfci_kind")
-    found.set("protected", protected(view, one))
+    found.give(protected=protected(view, one))
     yield found
 
 
@@ -123,15 +125,15 @@ def _shutters(view: View, one: str) -> Bindings:
     found = _at(view, "elec.receptacle.tamper", one)
     height = exact.parse(view.get(one, "reach_height_in"))
     if height is not None:
-        found.set("height", exact.to_wire(exact.rounded(height / 12, 2)))
-    found.set("dedicated_appliance", view.get(one, "receptacle_kind") == "dedicated")
+        found.give(height=exact.to_wire(exact.rounded(height / 12, 2)))
+    found.give(dedicated_appliance=view.get(one, "receptacle_kind") == "dedicated")
     yield found.take(view, "tr_mark", one, "tamper_resistant", words)
 
 
 def _weather(view: View, one: str) -> Bindings:
     covers = {"in_use": "in_use", "flap": "flip", "none": "none"}
     if view.get(one, "weather_cover") in covers:
-        found = _at(view, "elec.receptacle.weather", one).set("exposure", "wet")
+        found = _at(view, "elec.receptacle.weather", one).give(exposure="wet")
         yield found.take(view, "cover", one, "weather_cover", covers)
 
 
@@ -144,11 +146,11 @@ def _cover_plate(view: View, one: str, height: str) -> Binding:
     found = _at(view, "elec.receptacle.cover_plate", one)
     found.take(view, "cover", one, "cover")
     found.take(view, "low_reach", one, height, unit="in")
-    found.set("low_reach", low(view.get(one, height)))
-    return found.set("reach", reach_words(view.get(one, height)) or None)
+    found.give(low_reach=low(view.get(one, height)))
+    return found.give(reach=reach_words(view.get(one, height)) or None)
 
 
-def walls(view: View, tree: Tree) -> Bindings:
+def walls(view: View) -> Bindings:
     """Spacing along walls, railings, counters, islands of stops that were left."""
     for one in view.all("wall"):
         if not view.closed(view.get(one, "stop")):
@@ -170,17 +172,17 @@ def _wall(view: View, one: str) -> Bindings:
     found = binding(view, "elec.receptacle.spacing", one, "wall")
     found.take(view, "unbroken_wall_length", one, "length_ft", unit="ft")
     found.take(view, "receptacle_positions", one, "receptacles_at_ft", unit="ft")
-    yield found.set("room", use)
+    yield found.give(room=use)
 
 
 def _counter(view: View, one: str) -> Binding:
     found = binding(view, "elec.receptacle.counter", one, "counter")
     found.take(view, "counter_length", one, "length_ft", unit="ft")
     found.take(view, "receptacle_positions", one, "receptacles_at_ft", unit="ft")
-    found.set("counter_length", _inches(view.get(one, "length_ft")))
+    found.give(counter_length=_inches(view.get(one, "length_ft")))
     at = view.get(one, "receptacles_at_ft")
     if isinstance(at, list):
-        found.set("receptacle_positions", [_inches(place) for place in at])
+        found.give(receptacle_positions=[_inches(place) for place in at])
     return found
 
 
@@ -197,7 +199,7 @@ def _island(view: View, one: str) -> Binding:
     return found.take(view, "receptacles", one, "receptacles_at_ft")
 
 
-def boxes(view: View, tree: Tree) -> Bindings:
+def boxes(view: View) -> Bindings:
     """Junction boxes, splices and cover plates, with reach as context."""
     for one in view.all("box"):
         kind = view.get(one, "box_kind")
@@ -213,14 +215,14 @@ def boxes(view: View, tree: Tree) -> Bindings:
             view, "live_parts_seen", one, "live_parts_seen", {"yes": True, "no": False}
         )
         found.take(view, "low_reach", one, "height_in", unit="in")
-        found.set("low_reach", low(view.get(one, "height_in")))
-        yield found.set("reach", reach_words(view.get(one, "height_in")) or None)
+        found.give(low_reach=low(view.get(one, "height_in")))
+        yield found.give(reach=reach_words(view.get(one, "height_in")) or None)
 
 
-def wiring(view: View, tree: Tree) -> Bindings:
+def wiring(view: View) -> Bindings:
     """Branch wiring as it was seen: aluminium, porcelain knobs."""
     for one in view.all("branch_wiring"):
-        if view.get(one, "method") in ("knob_and_tube",):
+        if view.get(one, "method") == "knob_and_tube":
             knob = binding(view, "elec.knob_tube", one, "wiring")
             yield knob.take(view, "present", one, "method", {"knob_and_tube": True})
         if view.get(one, "material") != "aluminium":
@@ -231,7 +233,7 @@ def wiring(view: View, tree: Tree) -> Bindings:
         found.take(view, "size", one, "sizes")
         sizes = view.get(one, "sizes") or []
         small = [size for size in ("12", "10") if size in sizes]
-        found.set("size", small[0] if small else None)
+        found.give(size=small[0] if small else None)
         marks = {"cu_only": True, "co_alr": False, "al_cu": False}
         yield found.take(view, "cu_only_devices", one, "device_marking", marks)
 

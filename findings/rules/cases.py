@@ -5,6 +5,7 @@ those names to the engine's. A lag of three years is assumed unless a case gives
 adoption list, a lag or an edition: that assumption lives here and nowhere else.
 """
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -47,7 +48,7 @@ class Result:
 
     id: str
     rule: str
-    passed: bool
+    passed: bool = False
     expected: str = ""
     got: str = ""
     why: str = ""
@@ -72,7 +73,7 @@ def run_case(case: Mapping[str, Any], ruleset: Ruleset) -> Result:
         return _mixed(name, case, ruleset)
     if rule_id not in ruleset.rules:
         why = f"the engine does not know the rule {rule_id} yet"
-        return Result(name, rule_id, False, expected=wanted, got="nothing", why=why)
+        return Result(name, rule_id, expected=wanted, got="nothing", why=why)
     try:
         outcome = evaluate(rule_id, case.get("inputs") or {}, ruleset)
     except BadInput as error:
@@ -91,7 +92,7 @@ def evaluate(rule_id: str, given: Mapping[str, Any], ruleset: Ruleset) -> Outcom
 def case_dates(
     given: Mapping[str, Any], roles: Mapping[str, str], code: str = "nec"
 ) -> Dates:
-    """The dates that a case's inputs give, with the case files' assumed lag."""
+    """Give the dates that a case's inputs give, with the case files' assumed lag."""
     spans: dict[str, Span] = {}
     adopted = _year(given, f"adopted_{code}") or _year(given, "adopted_edition")
     for name, role in {**COMMON_DATES, **roles}.items():
@@ -106,7 +107,11 @@ def case_dates(
     lag = _lag(given, adoption)
     effective = given.get("rule_effective")
     return Dates(
-        **spans,
+        built=spans.get("built"),
+        permit=spans.get("permit"),
+        installed=spans.get("installed"),
+        altered=spans.get("altered"),
+        replaced=spans.get("replaced"),
         adoption=adoption,
         adopted_edition=adopted,
         lag=lag,
@@ -124,7 +129,9 @@ def _year(given: Mapping[str, Any], name: str) -> int | None:
 
 def _lag(given: Mapping[str, Any], adoption: tuple[Line, ...]) -> int | None:
     if given.get("lag_years") not in (None, ""):
-        lag = normal(InputSpec("lag_years", "count", low=0, high=60), given["lag_years"])
+        lag = normal(
+            InputSpec("lag_years", "count", low=0, high=60), given["lag_years"]
+        )
         return int(lag)
     return None if adoption else CASE_LAG
 
@@ -167,8 +174,8 @@ def _wanted(expected: Mapping[str, Any]) -> str:
 
 def agrees(wanted: Any, got: Any) -> bool:
     """Equal, or within one percent for numbers; a pair is a range."""
-    if isinstance(wanted, list) and len(wanted) == 2 and not isinstance(got, list):
-        ends = [exact.parse(exact.from_any(end)) for end in wanted]
+    if isinstance(wanted, list) and not isinstance(got, list):
+        ends = [exact.parse(exact.from_any(end)) for end in (wanted[0], wanted[-1])]
         value = exact.parse(exact.from_any(got))
         if value is not None and ends[0] is not None and ends[1] is not None:
             return ends[0] <= value <= ends[1]
@@ -181,13 +188,15 @@ def agrees(wanted: Any, got: Any) -> bool:
 
 
 def _mixed(name: str, case: Mapping[str, Any], ruleset: Ruleset) -> Result:
-    """A house with several observations: a set of rule:outcome is compared."""
+    """Give a house with several observations: a set of rule:outcome is compared."""
     expected = case.get("expected") or {}
     wanted = set(_pairs_expected(expected))
     try:
         found, unknown = house(case.get("inputs") or {}, ruleset)
     except BadInput as error:
-        return Result(name, "mixed.house", False, str(wanted), "error", str(error))
+        return Result(
+            name, "mixed.house", expected=str(wanted), got="error", why=str(error)
+        )
     got = set(found)
     if not any(pair.endswith(":ok") for pair in wanted):
         got = {pair for pair in got if not pair.endswith(":ok")}
@@ -202,26 +211,27 @@ def _mixed(name: str, case: Mapping[str, Any], ruleset: Ruleset) -> Result:
     )  # fmt: skip
 
 
+PAIR = re.compile(r"(\w+(?:\.\w+)+):\s*(\w+)\Z")
+
+
 def _pairs_expected(value: Any) -> Iterable[str]:
+    """Find every rule:outcome in an expectation, however it is nested."""
     if isinstance(value, str):
-        if ":" in value and value.split(":")[0].count(".") >= 1 and " " not in value:
-            yield value
+        found = PAIR.match(value.strip())
+        if found:
+            yield f"{found[1]}:{found[2]}"
     elif isinstance(value, Mapping):
         if "rule" in value and "outcome" in value:
             yield f"{value['rule']}:{value['outcome']}"
         for key, inner in value.items():
-            if key == "why":
-                continue
-            plain = isinstance(inner, str) and ":" not in inner and "." in str(key)
-            yield from [f"{key}:{inner}"] if plain else _pairs_expected(inner)
+            # A mapping of rule to outcome is one more way to write a pair.
+            yield from _pairs_expected(f"{key}:{inner}" if "." in key else inner)
     elif isinstance(value, list):
         for inner in value:
             yield from _pairs_expected(inner)
 
 
-def house(
-    given: Mapping[str, Any], ruleset: Ruleset
-) -> tuple[list[str], list[str]]:
+def house(given: Mapping[str, Any], ruleset: Ruleset) -> tuple[list[str], list[str]]:
     """Each observation's rule:outcome, hazards first, and the rules not known.
 
     Dates of the house apply unless the observation gives its own. A hazard on an
@@ -241,7 +251,7 @@ def house(
         rows.append(((item, room), rule_id, outcome.outcome))
     hazards = {where for where, _, outcome in rows if outcome == "defect_now"}
     kept = [
-        (outcome in QUIET, outcome not in ("defect_now",), f"{rule}:{outcome}")
+        (outcome in QUIET, outcome != "defect_now", f"{rule}:{outcome}")
         for where, rule, outcome in rows
         if outcome == "defect_now" or where not in hazards
     ]
@@ -249,7 +259,7 @@ def house(
 
 
 def _house_dates(dates: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
-    """The house's dates, less those the observation's own dates replace."""
+    """Give the house's dates, less those the observation's own dates replace."""
     if any(own.get(name) is not None for name in COMMON_DATES):
         return {k: v for k, v in dates.items() if k not in COMMON_DATES}
     return dict(dates)

@@ -1,12 +1,14 @@
 """Named facts computed from lists and readings before a rule's conditions run."""
 
+import itertools
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import Any
 
 from findings.rules import exact
 
-PAIRS = ("NG", "HN", "HG")
+PAIRS = (("N", "G"), ("H", "N"), ("H", "G"))
+LIT_FROM_V = 90  # a neon lamp strikes well below 120 V; common practice
 
 
 def wall_gaps(
@@ -24,9 +26,7 @@ def wall_gaps(
     if any(place is None for place in places):
         return None
     found = sorted(place for place in places if place is not None)
-    between = max(
-        (b - a for a, b in zip(found, found[1:], strict=False)), default=Fraction(0)
-    )
+    between = max((b - a for a, b in itertools.pairwise(found)), default=Fraction(0))
     result: dict[str, Any] = {"count": len(found), "between": exact.to_wire(between)}
     if whole is not None:
         ends = max(found[0], whole - found[-1]) if found else whole
@@ -37,16 +37,16 @@ def wall_gaps(
 
 
 def lamps(*states: Any) -> dict[str, Any]:
-    """The lit pairs as one key, in the order NG HN HG; dim lamps give no key."""
+    """Give the lit pairs as one key, in the order NG HN HG; dim lamps give no key."""
     dim = "dim" in states
     if dim or None in states:
         return {"key": None, "dim": True if dim else None}
-    lit = [name for name, on in zip(PAIRS, states, strict=True) if on == "on"]
+    lit = [a + b for (a, b), on in zip(PAIRS, states, strict=True) if on == "on"]
     return {"key": " ".join(lit), "dim": False}
 
 
 def potentials(slots: Any) -> dict[str, Any]:
-    """The lit pairs that slot voltages would give; an open slot lights none."""
+    """Give the lit pairs that slot voltages would give; an open slot lights none."""
     if not isinstance(slots, Mapping):
         return {"key": None}
     volts = {str(name)[:1].upper(): exact.parse(v) for name, v in slots.items()}
@@ -55,7 +55,7 @@ def potentials(slots: Any) -> dict[str, Any]:
     lit = []
     for one, two in PAIRS:
         a, b = volts[one], volts[two]
-        if a is not None and b is not None and abs(a - b) >= 90:
+        if a is not None and b is not None and abs(a - b) >= LIT_FROM_V:
             lit.append(one + two)
     return {"key": " ".join(lit)}
 
@@ -77,7 +77,7 @@ FAULT_WORDS: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 
 def fault_name(words: Any) -> dict[str, Any]:
-    """The fault a simulation names, from its words."""
+    """Give the fault a simulation names, from its words."""
     text = str(words or "").lower().replace("_", " ")
     for key, parts in FAULT_WORDS:
         if text and all(part in text for part in parts):

@@ -39,7 +39,7 @@ class Outcome:
 
 
 def run(rule: Rule, given: Mapping[str, Any], dates: Dates | None = None) -> Outcome:
-    """What the rule says. Raises BadInput naming a field whose value cannot be."""
+    """Say what the rule says. Raises BadInput naming a field whose value cannot be."""
     dates = dates or Dates()
     fields = {
         name: inputs.normal(spec, given.get(name)) for name, spec in rule.inputs.items()
@@ -66,7 +66,7 @@ def run(rule: Rule, given: Mapping[str, Any], dates: Dates | None = None) -> Out
 
 
 def _in_force(dates: Dates) -> int | None:
-    """The edition an adoption list gives for the governing date, when it is one."""
+    """Give the edition a list has for the governing date, when it is only one."""
     span, _ = dates.governing()
     if span is None or not dates.adoption:
         return None
@@ -80,7 +80,7 @@ def _in_force(dates: Dates) -> int | None:
 
 
 def _decide(rule: Rule, env: Env, dates: Dates) -> Outcome:
-    """The first row that holds, unless a graver row before it is in doubt."""
+    """Give the first row that holds, unless a graver row before it is in doubt."""
     doubts: list[Row] = []
     for number, row in enumerate(rule.rows, start=1):
         answer = row.when.node(env)
@@ -105,7 +105,7 @@ def _decide(rule: Rule, env: Env, dates: Dates) -> Outcome:
 
 
 def _needed(rule: Rule, env: Env, rows: list[Row]) -> tuple[str, ...]:
-    """The inputs that are unknown and would settle the rows in doubt."""
+    """Give the inputs that are unknown and would settle the rows in doubt."""
     names: set[str] = set()
     waiting = [name for row in rows for name in reading.fields(row.when.tree)]
     while waiting:
@@ -125,8 +125,8 @@ def _outcome(rule: Rule, row: Row, env: Env, dates: Dates) -> Outcome:
         why = explain.fill(row.reason, env.fields)
         margin = explain.fill(row.margin, env.fields)
         return Outcome(rule.id, row.outcome, why=why, margin=margin, row=row)
-    verdict = _by_history(rule, env, dates) if row.by_history else _by_first(
-        row, env, dates
+    verdict = (
+        _by_history(rule, env, dates) if row.by_history else _by_first(row, env, dates)
     )
     name = BY_STATUS[verdict.status]
     outcome = (row.outcome_when or {}).get(name, name)

@@ -23,12 +23,12 @@ class Span:
 
     @classmethod
     def of(cls, value: Any, to: Any = None) -> "Span":
-        """A span from a year or an ISO date, or from two of them."""
+        """Give a span from a year or an ISO date, or from two of them."""
         low, high = _ends(value), _ends(value if to is None else to)
         return cls(min(low[0], high[0]), max(low[1], high[1]))
 
     def words(self) -> str:
-        """The span as a person would write it."""
+        """Give the span as a person would write it."""
         one, two = self.first[:4], self.last[:4]
         if self.first == self.last:
             return self.first
@@ -37,7 +37,7 @@ class Span:
 
 def _ends(value: Any) -> tuple[str, str]:
     text = str(value)
-    if len(text) == 4 and text.isdigit():
+    if text.isdigit():
         return f"{text}-01-01", f"{text}-12-31"
     return text[:10], text[:10]
 
@@ -69,7 +69,7 @@ class Dates:
     place: str = ""
 
     def governing(self) -> tuple[Span | None, str]:
-        """The span that governs and which of the dates it is."""
+        """Give the span that governs and which of the dates it is."""
         for role in ROLES:
             span: Span | None = getattr(self, role)
             if span is not None:
@@ -144,9 +144,12 @@ def _at(dates: Dates, day: str, first: int, effective: str) -> Verdict:
         return _by_edition(adopted, first, "the edition in force was given")
     if dates.adoption:
         return _by_list(dates, day, first)
+    return _by_lag(dates, year, max(first, int(effective[:4] or 0)))
+
+
+def _by_lag(dates: Dates, year: int, base: int) -> Verdict:
     if dates.lag is None:
         return Verdict(CANNOT_TELL, "no sourced list of adoption dates")
-    base = max(first, int(effective[:4]) if effective else first)
     if year >= base + dates.lag:
         return Verdict(REQUIRED, f"{base} and {dates.lag} years of assumed lag passed")
     return Verdict(CANNOT_TELL, f"within {dates.lag} years of {base}")

@@ -8,7 +8,7 @@ Semantics, in full (the browser's evaluator does the same, vectors.json holds bo
   no leading zero, at most 30 digits each side). Results are whole numbers when they
   can be, else the shortest decimal string. In the browser numbers are pairs of
   BigInt (digits, scale); floats never occur. `true` is not a number.
-* ["f", name] reads a field; "it" and "it.part" read the element inside any, all, count.
+* ["f", name] reads a field; "it", "it.part" read the element inside any, all, count.
   ["lit", x] is x itself; a bare string, number, true, false or null stands for itself.
 * and, or, not follow three-valued logic: one false decides `and`, one true decides
   `or`, else one unknown makes the whole unknown.
@@ -24,9 +24,9 @@ Semantics, in full (the browser's evaluator does the same, vectors.json holds bo
   down. power(a, b, places) rounds down. min, max take numbers or one list of numbers.
 * len counts elements or code points; starts is exact; contains ignores the case of
   A-Z only; concat joins strings and numbers. No regular expressions.
-* date_add(date, days), date_diff(later, earlier) work on "YYYY-MM-DD". There is no now.
+* date_add(date, days), date_diff(later, earlier) take "YYYY-MM-DD". There is no now.
 * look(table, column, keys...) reads a named table; no such row is unknown.
-* An error of type is unknown, and leaves a line in the trace. A rule fires on true only.
+* An error of type is unknown and leaves a line in the trace. Rules fire on true only.
 """
 
 import unicodedata
@@ -64,16 +64,16 @@ def compile_expression(expr: Value) -> Node:
     """Turn an expression into a closure. Raises BadExpression with the reason."""
     if isinstance(expr, str):
         text = unicodedata.normalize("NFC", expr)
-        return lambda env: text
+        return lambda _env: text
     if expr is None or isinstance(expr, bool | int):
-        return lambda env: expr
+        return lambda _env: expr
     if not isinstance(expr, list) or not expr or not isinstance(expr[0], str):
         raise BadExpression(f"not an expression: {expr!r}")
     name, args = expr[0], expr[1:]
     if name == "lit":
         _arity(name, args, 1, 1)
         value = args[0]
-        return lambda env: value
+        return lambda _env: value
     if name == "f":
         _arity(name, args, 1, 1)
         return _field(args[0])
@@ -129,7 +129,7 @@ def _truth(env: Env, where: str, value: Value) -> bool | None:
     return None
 
 
-def _and_or(name: str, decisive: bool) -> Callable[[list[Node]], Node]:
+def _and_or(name: str, *, decisive: bool) -> Callable[[list[Node]], Node]:
     def build(nodes: list[Node]) -> Node:
         def run(env: Env) -> Value:
             unknown = False
@@ -170,7 +170,7 @@ def _choose(nodes: list[Node]) -> Node:
 
 
 def _each(env: Env, where: str, nodes: list[Node]) -> list[bool | None] | None:
-    """The body's answer for each element, or None when there is no list."""
+    """Give the body's answer for each element, or None when there is no list."""
     items = nodes[0](env)
     if items is None:
         return None
@@ -184,7 +184,7 @@ def _each(env: Env, where: str, nodes: list[Node]) -> list[bool | None] | None:
     return answers
 
 
-def _any_all(name: str, decisive: bool) -> Callable[[list[Node]], Node]:
+def _any_all(name: str, *, decisive: bool) -> Callable[[list[Node]], Node]:
     def build(nodes: list[Node]) -> Node:
         def run(env: Env) -> Value:
             answers = _each(env, name, nodes)

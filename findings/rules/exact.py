@@ -11,10 +11,11 @@ NUMBER = re.compile(r"-?(0|[1-9][0-9]{0,29})(\.[0-9]{1,30})?\Z")
 
 Wire: TypeAlias = int | str
 HALF_UP, UP, DOWN = "half_up", "up", "down"
+MOST_EXPONENT, MOST_ROOT = 10, 1000
 
 
 def parse(value: object) -> Fraction | None:
-    """The exact number a value stands for, or None when it is not one."""
+    """Give the exact number a value stands for, or None when it is not one."""
     if isinstance(value, bool):
         return None
     if isinstance(value, int):
@@ -25,7 +26,7 @@ def parse(value: object) -> Fraction | None:
 
 
 def to_wire(number: Fraction) -> Wire:
-    """A whole number as int, any other as its shortest decimal string.
+    """Give a whole number as int, any other as its shortest decimal string.
 
     Only finite decimals come here: sums and products of finite decimals are
     finite, and division names its places.
@@ -62,9 +63,9 @@ def rounded(number: Fraction, places: int, how: str = HALF_UP) -> Fraction:
 
 
 def power(base: Fraction, exponent: Fraction, places: int) -> Fraction:
-    """base to a positive decimal exponent, rounded down, by whole numbers only."""
+    """Give base to a positive decimal exponent, rounded down, by whole numbers only."""
     up, down = exponent.numerator, exponent.denominator
-    if base <= 0 or not 0 < exponent <= 10 or down > 1000:
+    if base <= 0 or not 0 < exponent <= MOST_EXPONENT or down > MOST_ROOT:
         raise ValueError("power takes a positive base and an exponent up to 10")
     scale = 10 ** (places * down)
     top = base.numerator**up * scale // base.denominator**up
@@ -72,8 +73,8 @@ def power(base: Fraction, exponent: Fraction, places: int) -> Fraction:
 
 
 def _root(value: int, degree: int) -> int:
-    """The largest whole r with r**degree <= value."""
-    if value < 2 or degree == 1:
+    """Give the largest whole r with r**degree <= value."""
+    if value <= 1 or degree == 1:
         return value
     low, high = 0, 1 << (value.bit_length() // degree + 1)
     while low < high:
@@ -86,7 +87,7 @@ def _root(value: int, degree: int) -> int:
 
 
 def from_any(value: object) -> Wire | None:
-    """A number from a file's int, float or text; floats by their shortest text."""
+    """Give a number from a file's int, float or text; floats by their shortest text."""
     if isinstance(value, float):
         value = format(Decimal(repr(value)), "f")
     number = parse(value.strip() if isinstance(value, str) else value)

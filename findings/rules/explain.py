@@ -23,22 +23,20 @@ def word(answer: object) -> str:
 
 
 def words(tree: Any, fields: Mapping[str, Any]) -> str:
-    """A condition with the values it read put beside the names."""
+    """Write out a condition with the values it read beside the names."""
     if not isinstance(tree, list):
         return _plain(tree)
     name, *args = tree
     if name == "lit":
-        return ", ".join(map(_plain, args[0])) if isinstance(args[0], list) else ""
+        items = args[0] if isinstance(args[0], list) else args
+        return ", ".join(map(_plain, items))
     if name == "f":
         return f"{args[0]} ({_plain(fields.get(args[0]))})"
-    if name == "choose" and len(args) == 3 and args[0][:1] == ["known"]:
+    if name == "choose" and args[0] == ["known", args[1]]:
         return words(args[1], fields)
     parts = [words(arg, fields) for arg in args]
-    if name in SIGNS and len(parts) == 2:
-        return f"{parts[0]} {SIGNS[name]} {parts[1]}"
-    if name in ("and", "or"):
-        return f" {name} ".join(parts)
-    return f"{name} {', '.join(parts)}"
+    joint = SIGNS.get(name) or (name if name in ("and", "or") else "")
+    return f" {joint} ".join(parts) if joint else f"{name} {', '.join(parts)}"
 
 
 def _plain(value: Any) -> str:
@@ -52,12 +50,12 @@ def _plain(value: Any) -> str:
 
 
 def fill(template: str, fields: Mapping[str, Any]) -> str:
-    """A reason with its blanks filled; a blank without a value says so."""
+    """Give a reason with its blanks filled; a blank without a value says so."""
     return BLANK.sub(lambda found: _plain(fields.get(found[1])), template)
 
 
 def edition_text(verdict: Verdict) -> str:
-    """The calendar's answer in words."""
+    """Give the calendar's answer in words."""
     return {
         era.REQUIRED: "the rule of its day asked for it",
         era.NOT_REQUIRED: "met the rules of its day; newer habit differs",

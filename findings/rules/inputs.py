@@ -9,6 +9,8 @@ from typing import Any
 from findings.rules import exact
 
 UNKNOWN = frozenset({"unknown", "not_known", "could_not_see", "not_seen", ""})
+FIRST_YEAR, LAST_YEAR = 1600, 2100
+MOST_THINGS = 200
 YES, NO = frozenset({"yes", "true"}), frozenset({"no", "false"})
 SIZES = (
     "18", "16", "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0",
@@ -44,7 +46,7 @@ class InputSpec:
 
 
 def normal(spec: InputSpec, value: Any) -> Any:
-    """The value in the rules' form; None for unknown. Raises BadInput."""
+    """Give the value in the rules' form; None for unknown. Raises BadInput."""
     if value is None:
         return None
     # What was *said* may be "unknown", which differs from nothing said.
@@ -124,7 +126,7 @@ def _material(spec: InputSpec, value: Any) -> Any:
 
 def _year(spec: InputSpec, value: Any) -> Any:
     wire = exact.from_any(value)
-    if not isinstance(wire, int) or not 1600 <= wire <= 2100:
+    if not isinstance(wire, int) or not FIRST_YEAR <= wire <= LAST_YEAR:
         raise BadInput(spec.name, f"{value!r} is no year")
     return wire
 
@@ -144,7 +146,7 @@ def _list(spec: InputSpec, value: Any) -> Any:
         return [exact_inside(item) for item in value]
     # A bare count stands for so many things of which nothing more is known.
     count = None if isinstance(value, bool) else exact.from_any(value)
-    if spec.low is not None and isinstance(count, int) and 0 <= count <= 200:
+    if spec.low is not None and isinstance(count, int) and 0 <= count <= MOST_THINGS:
         return [{} for _ in range(count)]
     raise BadInput(spec.name, f"{value!r} is not a list")
 
@@ -156,7 +158,7 @@ def _object(spec: InputSpec, value: Any) -> Any:
 
 
 def exact_inside(value: Any) -> Any:
-    """The same structure with every float made an exact number."""
+    """Give the same structure with every float made an exact number."""
     if isinstance(value, Mapping):
         return {str(key): exact_inside(inner) for key, inner in value.items()}
     if isinstance(value, list):

@@ -1,4 +1,4 @@
-"""Loads the rule set and the timelines from fixtures, refusing what it does not know."""
+"""Loads rules, tables and timelines from fixtures; refuses what it does not know."""
 
 import hashlib
 from dataclasses import dataclass, replace
@@ -34,7 +34,7 @@ class Timeline:
     amendments: dict[str, str] | None = None
 
     def dates(self, dates: Dates, topic: str) -> Dates:
-        """The dates of an item, with what this place says of the topic."""
+        """Give the dates of an item, with what this place says of the topic."""
         amendment = (self.amendments or {}).get(topic)
         return replace(
             dates,
@@ -47,7 +47,7 @@ class Timeline:
 
 @cache
 def ruleset(root: Path = FIXTURES / "rules") -> Ruleset:
-    """The rule set under a folder. Raises RuleFileError."""
+    """Give the rule set under a folder. Raises RuleFileError."""
     digest = hashlib.sha256()
     table_files = sorted((root / "tables").glob("*.yaml"))
     rule_files = sorted(
@@ -80,13 +80,15 @@ def _add(
 
 
 def _short(path: Path) -> str:
-    return str(path.relative_to(FIXTURES.parent)) if path.is_relative_to(
-        FIXTURES.parent
-    ) else str(path)
+    return (
+        str(path.relative_to(FIXTURES.parent))
+        if path.is_relative_to(FIXTURES.parent)
+        else str(path)
+    )
 
 
 def timeline(place: str, root: Path = FIXTURES / "timelines") -> Timeline | None:
-    """The sourced timeline of a state such as "NC", or None when there is none."""
+    """Give the sourced timeline of a state such as "NC", or None when there is none."""
     path = root / f"{place.lower()}.yaml"
     if not place.isalnum() or not path.exists():
         return None

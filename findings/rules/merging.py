@@ -21,11 +21,12 @@ WORST_FIRST = (
     "defect_at_construction", "depends_on_adoption", "met_then_safer_now",
     "maintenance", "monitor", "informational", "undetermined",
 )  # fmt: skip
+TWICE = 2
 CALENDAR = frozenset(WORST_FIRST[4:7])
 
 
 def rank(proposal: Proposal) -> int:
-    """hazard 0, pack 1, plain 2, calendar 3, quiet 4, asking 5."""
+    """Hazard 0, pack 1, plain 2, calendar 3, quiet 4, asking 5."""
     if proposal.outcome == "undetermined":
         return 5
     if proposal.hazard:
@@ -78,7 +79,7 @@ def _join(group: list[Proposal]) -> Proposal:
 
 
 def _blanks(group: list[Proposal]) -> dict[str, str]:
-    """The values of all, each said once; a blank some lack is left open."""
+    """Give the values of all, each said once; a blank some lack is left open."""
     names = set.intersection(*(set(one.blanks) for one in group))
     return {
         name: _listed(list(dict.fromkeys(one.blanks[name] for one in group)))
@@ -87,9 +88,8 @@ def _blanks(group: list[Proposal]) -> dict[str, str]:
 
 
 def _listed(words: list[str]) -> str:
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
+    *most, last = words or [""]
+    return f"{', '.join(most)} and {last}" if most else last
 
 
 def _edition(group: list[Proposal]) -> dict[str, Any]:
@@ -151,11 +151,11 @@ def _quieted(decisions: dict[tuple[str, str], dict[str, Any]]) -> dict[str, str]
         if decision.get("choice") == "not_here" and decision.get("reason"):
             pair = (rule, str(decision["reason"]))
             counts[pair] = counts.get(pair, 0) + 1
-    return {rule: reason for (rule, reason), times in counts.items() if times >= 2}
+    return {rule: reason for (rule, reason), times in counts.items() if times >= TWICE}
 
 
 def _without(one: Proposal, taken: dict[str, dict[str, Any]]) -> Proposal:
-    """A joined proposal less the subjects that were set aside one by one."""
+    """Give a joined proposal less the subjects that were set aside one by one."""
     gone = {s for s, d in taken.items() if d.get("choice") == "not_here"}
     if not gone:
         return one

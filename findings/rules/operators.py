@@ -11,12 +11,16 @@ from findings.rules import exact
 Value: TypeAlias = Any
 
 
+MOST_PLACES = 12
+ISO_DAY = len("YYYY-MM-DD")
+
+
 class Mismatch(TypeError):
     """An argument of the wrong type: the result is unknown."""
 
 
 def number(value: Value) -> Fraction:
-    """The number a value stands for; a Mismatch when it is none."""
+    """Give the number a value stands for; a Mismatch when it is none."""
     parsed = exact.parse(value)
     if parsed is None:
         raise Mismatch(f"{value!r} is not a number")
@@ -24,14 +28,14 @@ def number(value: Value) -> Fraction:
 
 
 def text(value: Value) -> str:
-    """The string in NFC; a Mismatch when it is none."""
+    """Give the string in NFC; a Mismatch when it is none."""
     if not isinstance(value, str):
         raise Mismatch(f"{value!r} is not a string")
     return unicodedata.normalize("NFC", value)
 
 
 def truth(value: Value) -> bool:
-    """True or false; a Mismatch for anything else."""
+    """Give true or false; a Mismatch for anything else."""
     if not isinstance(value, bool):
         raise Mismatch(f"{value!r} is neither true nor false")
     return value
@@ -79,7 +83,7 @@ def _arithmetic(work: Callable[[Fraction, Fraction], Fraction]) -> Callable[...,
 def divided(
     top: Value, bottom: Value, places: Value, how: Value = exact.HALF_UP
 ) -> Value:
-    """A quotient rounded to the places named."""
+    """Give a quotient rounded to the places named."""
     if how not in (exact.HALF_UP, exact.UP, exact.DOWN):
         raise Mismatch(f"{how!r} is no way of rounding")
     if number(bottom) == 0:
@@ -89,13 +93,17 @@ def divided(
 
 
 def powered(base: Value, exponent: Value, places: Value) -> Value:
-    """A power rounded down to the places named."""
+    """Give a power rounded down to the places named."""
     result = exact.power(number(base), number(exponent), _places(places))
     return exact.to_wire(result)
 
 
 def _places(value: Value) -> int:
-    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= 12:
+    if (
+        isinstance(value, bool)
+        or not isinstance(value, int)
+        or not 0 <= value <= MOST_PLACES
+    ):
         raise Mismatch(f"{value!r} is not a number of places from 0 to 12")
     return value
 
@@ -129,14 +137,14 @@ def _ascii_lower(value: str) -> str:
 
 
 def day(value: Value) -> date:
-    """A calendar day from YYYY-MM-DD."""
-    if not isinstance(value, str) or len(value) != 10:
+    """Give a calendar day from YYYY-MM-DD."""
+    if not isinstance(value, str) or len(value) != ISO_DAY:
         raise Mismatch(f"{value!r} is not a date")
     return date.fromisoformat(value)
 
 
 def date_add(value: Value, days: Value) -> str:
-    """The day so many days later."""
+    """Give the day so many days later."""
     if isinstance(days, bool) or not isinstance(days, int):
         raise Mismatch(f"{days!r} is not a whole number of days")
     return (day(value) + timedelta(days=days)).isoformat()

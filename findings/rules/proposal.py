@@ -4,7 +4,6 @@ from dataclasses import asdict, dataclass, field
 from typing import Any
 
 
-
 @dataclass(frozen=True)
 class Proposal:
     """One proposal; several subjects of one topic and trade share it."""
@@ -43,5 +42,5 @@ class Proposal:
     decision: dict[str, Any] = field(default_factory=dict)
 
     def as_dict(self) -> dict[str, Any]:
-        """The proposal as plain JSON values."""
+        """Give the proposal as plain JSON values."""
         return asdict(self)

@@ -119,7 +119,7 @@ class _Reader:
 
 
 def fields(expr: Value) -> set[str]:
-    """The names an expression reads, without the element `it`."""
+    """Give the names an expression reads, without the element `it`."""
     if not isinstance(expr, list) or not expr or expr[0] == "lit":
         return set()
     if expr[0] == "f":

@@ -12,19 +12,43 @@ from findings.rules.tables import Table
 from findings.rules.yamlfile import Mapping, RuleFileError
 
 OUTCOMES = frozenset(
-    "ok defect_now defect_at_construction met_then_safer_now depends_on_adoption"
-    " needs_specialist needs_specialist_urgent undetermined maintenance monitor"
-    " informational".split()
+    [
+        "ok",
+        "defect_now",
+        "defect_at_construction",
+        "met_then_safer_now",
+        "depends_on_adoption",
+        "needs_specialist",
+        "needs_specialist_urgent",
+        "undetermined",
+        "maintenance",
+        "monitor",
+        "informational",
+    ]
 )
 CONSEQUENCES = frozenset(
-    "could_hurt harming_building did_not_work old_for_kind upkeep".split()
+    ["could_hurt", "harming_building", "did_not_work", "old_for_kind", "upkeep"]
 )
 TIMINGS = frozenset(
-    "today before_close before_move_in first_year when_replaced watch".split()
+    ["today", "before_close", "before_move_in", "first_year", "when_replaced", "watch"]
 )
 TRADES = frozenset(
-    "electrician plumber heating_cooling roofer carpenter mason engineer general"
-    " handy_owner appliance chimney pest drainage insulation".split()
+    [
+        "electrician",
+        "plumber",
+        "heating_cooling",
+        "roofer",
+        "carpenter",
+        "mason",
+        "engineer",
+        "general",
+        "handy_owner",
+        "appliance",
+        "chimney",
+        "pest",
+        "drainage",
+        "insulation",
+    ]
 )
 PROVENANCE = frozenset({"found", "mixed", "memory"})
 DATE_ROLES = frozenset({"built", "permit", "installed", "altered", "replaced"})
@@ -128,7 +152,9 @@ class Reader:
                 raise self.fail(where, name, "is not a key known here")
         return where
 
-    def word(self, where: Mapping, key: str, among: frozenset[str] | None = None) -> str:
+    def word(
+        self, where: Mapping, key: str, among: frozenset[str] | None = None
+    ) -> str:
         value = where.get(key, "")
         if not isinstance(value, str) or (among is not None and value not in among):
             listed = f"; one of {', '.join(sorted(among))}" if among else ""
@@ -152,16 +178,43 @@ class Reader:
         return self.expression(where, key) if key in where else None
 
 
-RULE_KEYS = (
-    "id version system topic title inputs dates derive let gives asks rows history source"
-    " provenance cautions never_conclude settled code"
-).split()
-ROW_KEYS = (
-    "when outcome reason calendar effective doubt outcome_when consequence timing"
-    " trade passage margin"
-).split()
-INPUT_KEYS = "kind unit label choices low high".split()
-EDITION_KEYS = "year text needs effective sure until".split()
+RULE_KEYS = [
+    "id",
+    "version",
+    "system",
+    "topic",
+    "title",
+    "inputs",
+    "dates",
+    "derive",
+    "let",
+    "gives",
+    "asks",
+    "rows",
+    "history",
+    "source",
+    "provenance",
+    "cautions",
+    "never_conclude",
+    "settled",
+    "code",
+]
+ROW_KEYS = [
+    "when",
+    "outcome",
+    "reason",
+    "calendar",
+    "effective",
+    "doubt",
+    "outcome_when",
+    "consequence",
+    "timing",
+    "trade",
+    "passage",
+    "margin",
+]
+INPUT_KEYS = ["kind", "unit", "label", "choices", "low", "high"]
+EDITION_KEYS = ["year", "text", "needs", "effective", "sure", "until"]
 
 
 def rule(reader: Reader, raw: Any) -> Rule:
@@ -334,7 +387,9 @@ def _check_names(reader: Reader, where: Mapping, rule: Rule) -> None:
     trees += [("history", e.needs.tree) for e in rule.history if e.needs]
     for key, tree in trees:
         for name in sorted(reading.fields(tree) - known):
-            raise reader.fail(where, key, f"{rule.id} reads {name!r}, which nobody gives")
+            raise reader.fail(
+                where, key, f"{rule.id} reads {name!r}, which nobody gives"
+            )
     for name in rule.gives:
         if name not in known:
             raise reader.fail(where, "gives", f"{name!r} is neither input nor let")
@@ -342,7 +397,17 @@ def _check_names(reader: Reader, where: Mapping, rule: Rule) -> None:
 
 def table(reader: Reader, raw: Any) -> Table:
     """One look-up table from its mapping. Raises RuleFileError."""
-    allowed = "id title keys match rows source provenance note columns".split()
+    allowed = [
+        "id",
+        "title",
+        "keys",
+        "match",
+        "rows",
+        "source",
+        "provenance",
+        "note",
+        "columns",
+    ]
     where = reader.known_keys(raw, allowed, "table")
     for key in ("id", "keys", "rows", "source", "provenance"):
         if key not in where:

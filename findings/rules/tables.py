@@ -20,7 +20,7 @@ class Table:
     provenance: str
 
     def find(self, keys: Sequence[Any]) -> Mapping[str, Any] | None:
-        """The row for these keys, or None."""
+        """Give the row for these keys, or None."""
         *lead, last = keys
         *lead_names, last_name = self.keys
         rows = [
@@ -56,7 +56,7 @@ class Tables:
         self.by_id = dict(tables)
 
     def look(self, name: str, column: str, keys: Sequence[Any]) -> Any:
-        """The cell, or None when there is no such table, row or column."""
+        """Give the cell, or None when there is no such table, row or column."""
         table = self.by_id.get(name)
         if table is None or len(keys) != len(table.keys):
             return None

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from findings.rules.bindings import View
+from findings.rules.bindings import CHILD_REACH_IN, View
 from findings.rules.exact import parse
 
 OUTBUILDING = ("detached", "outbuilding", "shed", "barn")
@@ -19,7 +19,7 @@ class Tree:
     contradictions: list[tuple[str, str, str]] = field(default_factory=list)
 
     def role(self, enclosure: str) -> str | None:
-        """service or fed, from what was said or from what feeds it."""
+        """Service or fed, from what was said or from what feeds it."""
         said = self.view.get(enclosure, "role")
         if said == "service_disconnect":
             return "service"
@@ -37,7 +37,7 @@ class Tree:
         return self.view.get(enclosure, "map_done") is True
 
     def supply_amps(self, enclosure: str) -> int | None:
-        """The smallest known device ahead of or in an enclosure."""
+        """Give the smallest known device ahead of or in an enclosure."""
         own = self.view.get(enclosure, "main_amps")
         ahead = self.view.get(self.view.get(enclosure, "fed_by_space"), "amps")
         known = [amps for amps in (own, ahead) if isinstance(amps, int)]
@@ -73,7 +73,7 @@ class Tree:
 
 
 def build(view: View) -> Tree:
-    """The tree of a visit; a loop or two services in a row is a contradiction."""
+    """Give the tree of a visit; a loop or two services in a row is a contradiction."""
     tree = Tree(view)
     for space in view.all("space"):
         enclosure = view.get(space, "enclosure")
@@ -94,7 +94,9 @@ def _look_up(tree: Tree, enclosure: str) -> None:
     seen, at = {enclosure}, tree.parent.get(enclosure)
     while at is not None:
         if at in seen:
-            tree.contradictions.append((enclosure, at, "each is said to feed the other"))
+            tree.contradictions.append(
+                (enclosure, at, "each is said to feed the other")
+            )
             del tree.parent[enclosure]
             return
         seen.add(at)
@@ -107,7 +109,7 @@ def _look_up(tree: Tree, enclosure: str) -> None:
 
 
 def lamp_states(view: View, receptacle: str) -> dict[str, str] | None:
-    """The three lamps as on or off, or None when nothing was tried."""
+    """Give the three lamps as on or off, or None when nothing was tried."""
     lit = view.get(receptacle, "lamps")
     if not lit and view.get(receptacle, "lamps_none") is not True:
         return None
@@ -180,4 +182,4 @@ def contradictions(view: View) -> list[tuple[str, str, str]]:
 def low(height: object) -> bool | None:
     """Whether a height in inches is within a small child's reach."""
     number = parse(height)
-    return None if number is None else number <= 60
+    return None if number is None else number <= CHILD_REACH_IN

@@ -46,7 +46,7 @@ def proposals(
     *,
     ticked: Iterable[str] = (),
 ) -> list[Proposal]:
-    """What the rules offer for a visit, in their fixed order.
+    """Say what the rules offer for a visit, in their fixed order.
 
     property_facts: {state, built_from, built_to, built_source, permit_date?}.
     pack_rules: rule ids or topics whose absence the state wants reported, each with
@@ -67,7 +67,7 @@ def review(
     *,
     ticked: Iterable[str] = (),
 ) -> Result:
-    """The proposals of a visit and those the inspector set aside."""
+    """Give the proposals of a visit and those the inspector set aside."""
     view = View(folded, conflicts)
     duties = (
         dict(pack_rules)
@@ -82,11 +82,11 @@ def review(
 
 def _all_bindings(view: View, whole: Tree) -> Bindings:
     yield from bindings_panels.panels(view, whole)
-    yield from bindings_receptacles.receptacles(view, whole)
-    yield from bindings_receptacles.walls(view, whole)
-    yield from bindings_receptacles.boxes(view, whole)
-    yield from bindings_receptacles.wiring(view, whole)
-    yield from bindings_house.house(view, whole)
+    yield from bindings_receptacles.receptacles(view)
+    yield from bindings_receptacles.walls(view)
+    yield from bindings_receptacles.boxes(view)
+    yield from bindings_receptacles.wiring(view)
+    yield from bindings_house.house(view)
 
 
 @dataclass(frozen=True)
@@ -157,7 +157,7 @@ class _Work:
         )
 
     def _duty(self, rule_id: str) -> str | None:
-        """The duty that wants an absence reported whatever the calendar, or None."""
+        """Give the duty that wants an absence reported at any date, or None."""
         topic = self.ruleset.rules[rule_id].topic
         for key in (rule_id, topic):
             if key in self.duties:
@@ -281,5 +281,8 @@ class _Work:
         )  # fmt: skip
 
 
+MATERIALS = {"cu": "copper", "al": "aluminium", "cca": "copper_clad_aluminium"}
+
+
 def _text(value: Any) -> str:
-    return str(value).replace("_", " ")
+    return MATERIALS.get(value, str(value).replace("_", " "))

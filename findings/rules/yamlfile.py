@@ -23,7 +23,7 @@ class Mapping(dict[str, Any]):
     line: int
 
     def at(self, key: str) -> int:
-        """The line a key stands on, or the mapping's own."""
+        """Give the line a key stands on, or the mapping's own."""
         return self.lines.get(key, self.line)
 
 
@@ -52,13 +52,13 @@ def _mapping(loader: _Loader, node: yaml.MappingNode) -> Mapping:
     return result
 
 
-def _decimal(loader: _Loader, node: yaml.ScalarNode) -> Any:
+def _decimal(_loader: _Loader, node: yaml.ScalarNode) -> Any:
     # "4.50" stays the exact decimal it was written as.
     text = str(node.value)
     return exact.from_any(text.rstrip("0").rstrip(".") if "." in text else text) or text
 
 
-def _day(loader: _Loader, node: yaml.ScalarNode) -> str:
+def _day(_loader: _Loader, node: yaml.ScalarNode) -> str:
     return str(node.value)
 
 
@@ -78,12 +78,12 @@ _StrictLoader.yaml_implicit_resolvers = {
 
 
 def read(path: Path, *, plain: bool = False) -> Any:
-    """The file's content. Raises RuleFileError when it is not YAML."""
+    """Give the file's content. Raises RuleFileError when it is not YAML."""
     return parse(path.read_text(encoding="utf-8"), str(path), plain=plain)
 
 
 def parse(text: str, path: str, *, plain: bool = False) -> Any:
-    """The text's content; `path` is for messages only."""
+    """Give the text's content; `path` is for messages only."""
     loader = (_PlainLoader if plain else _StrictLoader)(text)
     loader.path = path
     try:
