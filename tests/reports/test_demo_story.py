@@ -11,6 +11,7 @@ from uuid import UUID
 import pytest
 
 from findings.imaging import exif, marks
+from findings.rules import loader, visit
 from findings.standards.ledger import index_findings, ledger
 from findings.standards.loader import pack
 from inspections.log import vocabulary
@@ -21,10 +22,13 @@ VISIT = UUID("01930000-0000-7000-8000-000000000001")
 ARRIVAL = datetime.fromisoformat("2026-11-23T08:20:00-05:00")
 
 
+pytestmark = pytest.mark.slow  # the drawings of one visit take some seconds
+
+
 @cache
-def written(run: str = "one") -> script.Script:
+def written() -> script.Script:
     return script.write(
-        run=run, visit=VISIT, starts_at=ARRIVAL, zone="America/New_York"
+        run="one", visit=VISIT, starts_at=ARRIVAL, zone="America/New_York"
     )
 
 
@@ -63,9 +67,10 @@ def test_ids_are_uuid7_the_same_for_a_run_and_new_for_the_next() -> None:
     )
 
     assert list(again.mutations()) == list(written().mutations())
-    ids = set(written().ids.values()) - {str(VISIT)}
-    assert {UUID(i).version for i in ids} == {7}
-    assert not ids & set(written("two").ids.values())
+    assert {UUID(i).version for i in written().ids.values()} == {7}
+    other = script.record_id("two", "@kitchen", ARRIVAL)
+    assert other != written().ids["@kitchen"]
+    assert UUID(other).version == 7
 
 
 def test_what_records_point_at_exists_and_is_of_the_right_kind() -> None:
@@ -182,6 +187,55 @@ def test_choices_answer_every_proposal_and_name_what_they_missed() -> None:
     assert picked == ["change", "use"]
     assert "elec.ocpd @panel_main/13" not in chosen.unmet
     assert len(chosen.unmet) == len(story.decisions()) - 1
+
+
+def proposed() -> list[dict[str, Any]]:
+    house = {"state": "NC", "built_from": 1994, "built_to": 1994}
+    found = visit.proposals(
+        folded(),
+        {},
+        house,
+        loader.ruleset(),
+        loader.timeline("nc"),
+        ticked=story.firm()["ticked_rules"]["rules"],
+    )
+    return [proposal.as_dict() for proposal in found]
+
+
+def test_the_rules_find_what_the_story_planted() -> None:
+    ids = {rec: label for label, rec in written().ids.items()}
+    found = {(p["rule"], ids[subject]) for p in proposed() for subject in p["subjects"]}
+
+    assert found >= {
+        ("elec.ocpd.small_conductor", "@panel_main/13"),
+        ("elec.terminal.double_tap_breaker", "@panel_main/20"),
+        ("elec.hvac.nameplate", "@panel_main/1"),
+        ("elec.panel.openings", "@panel_main"),
+        ("elec.bond.main_vs_sub", "@panel_garage"),
+        ("elec.aluminium.paste", "@panel_garage"),
+        ("elec.tester.decode", "@rc_bed2"),
+        ("elec.tester.decode", "@rc_garage_2"),
+        ("elec.tester.decode", "@rc_bath_half"),
+        ("elec.gfci.test", "@rc_kitchen_1"),
+        ("elec.receptacle.island", "@wall_island"),
+        ("elec.receptacle.spacing", "@wall_living"),
+        ("elec.box.covers", "@bx_attic_1"),
+        ("elec.box.covers", "@bx_splice"),
+        ("elec.receptacle.cover_plate", "@bx_switch"),
+        ("elec.smoke.location", "@visit"),
+        ("elec.co.location", "@visit"),
+    }
+    assert not any(p["firm_only"] for p in proposed() if p["hazard"])
+
+
+def test_every_decision_of_the_story_meets_its_proposal() -> None:
+    chosen = choices.decide(written(), proposed(), run="one", at=ARRIVAL)
+
+    assert chosen.unmet == ()
+    picked = [m.value for m in chosen.mutations if m.field == "choice"]
+    assert set(picked) == {"use", "change", "not_here"}
+    kept = len(picked) - picked.count("not_here") + len(of_kind("hand_finding"))
+    assert 35 <= kept <= 50
 
 
 @pytest.mark.parametrize("name", illustrations.names()[::16])
