@@ -48,8 +48,13 @@ def enough(
 
 def count_text(what: str, tried: int, seen: int | None, unreachable: int | None) -> str:
     """Say how many were tried, as "Tried 4 of 6 receptacles; 2 out of reach."."""
-    text = f"Tried {tried} of {seen} {what}" if seen else f"Tried {tried} {what}"
+    told = _one(what) if tried == 1 else what
+    text = f"Tried {tried} of {seen} {what}" if seen else f"Tried {tried} {told}"
     return f"{text}; {unreachable} out of reach." if unreachable else f"{text}."
+
+
+def _one(what: str) -> str:
+    return what.removesuffix("es") if what.endswith("ches") else what.removesuffix("s")
 
 
 def count_hint(visit: Visit, duty: Duty, stops: Sequence[str]) -> str:

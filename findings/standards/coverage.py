@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from findings.standards.ledger import Ledger, Row
+from findings.standards.loader import words_for_systems
 from findings.standards.schema import Pack
 from findings.standards.visit import Scope
 
@@ -40,8 +41,9 @@ def _printed(row: Row) -> bool:
 
 
 def _sentences(rows: list[Row]) -> tuple[str, ...]:
-    plain = [r.item for r in rows if r.state == "looked" and not r.text]
-    lines = [f"Looked at, nothing noted: {listed(plain)}."] if plain else []
+    lines = [
+        f"{_lead(system)}: {listed(items)}." for system, items in _plain(rows).items()
+    ]
     told = ("looked", "described", "reported")
     lines.extend(dict.fromkeys(_told(r) for r in rows if r.state in told and r.text))
     found = [r.item for r in rows if r.state == "reported"]
@@ -51,6 +53,26 @@ def _sentences(rows: list[Row]) -> tuple[str, ...]:
     if absent:
         lines.append(f"Not present: {listed(absent)}.")
     return tuple(lines)
+
+
+def _plain(rows: list[Row]) -> dict[str, list[str]]:
+    """Arrange what was looked at; of the whole house, system by system."""
+    found: dict[str, list[str]] = {}
+    for row in rows:
+        if row.state == "looked" and not row.text:
+            key = row.system if row.stop == DESK else ""
+            found.setdefault(key, []).append(row.item)
+    return found
+
+
+def _lead(system: str) -> str:
+    said = "looked at, nothing noted"
+    return opened(f"{called(system)}, {said}" if system else said)
+
+
+def called(system: str) -> str:
+    """Return a system's plain name."""
+    return words_for_systems().get(system, system.replace("_", " "))
 
 
 def _told(row: Row) -> str:
@@ -85,12 +107,12 @@ def listed(items: Iterable[str]) -> str:
 def outside(ledger: Ledger) -> tuple[str, ...]:
     """Return the systems that the agreement leaves out, in plain names."""
     systems = [r.system for r in ledger.rows if r.state == "outside_agreement"]
-    return tuple(s.replace("_", " ") for s in dict.fromkeys(systems))
+    return tuple(called(s) for s in dict.fromkeys(systems))
 
 
 def limited_sentence(pack: Pack, scope: Scope) -> str:
     """Say that a visit was limited; empty when it took in every system."""
     if not scope.limited(pack):
         return ""
-    kept = [s.replace("_", " ") for s in pack.systems() if scope.covers(s)]
+    kept = [called(s) for s in pack.systems() if scope.covers(s)]
     return f"This was a limited inspection. It took in only: {listed(kept)}."

@@ -135,11 +135,13 @@ def _arises(visit: Visit, duty: Duty) -> bool:
 
 def _row(visit: Visit, duty: Duty, stops: Sequence[str]) -> Row:
     found = answers.reply(visit, duty, stops)
+    # A record may still name a stop that was taken off the route.
+    there = found.stop if found.stop in visit.folded else ""
     return Row(
         duty=duty.id,
         system=duty.system,
         item=duty.item,
-        stop=found.stop or _place(visit, duty, found, stops),
+        stop=there or _place(visit, duty, found, stops),
         state=found.state,
         text=found.text,
         together=found.together,

@@ -8,7 +8,7 @@ from string import Formatter
 import msgspec
 import yaml
 
-from findings.standards.schema import Duty, Pack
+from findings.standards.schema import Duty, Pack, Strict
 
 FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
 
@@ -83,17 +83,31 @@ def _contradictions(duty: Duty) -> list[str]:
     return found
 
 
+class Words(Strict, frozen=True, kw_only=True):
+    """How recorded values, ledger states and systems read in a sentence."""
+
+    schema: int
+    values: dict[str, str]
+    states: dict[str, str]
+    systems: dict[str, str]
+
+
 @cache
+def _words() -> Words:
+    path = FIXTURES / "words" / "values.yaml"
+    return msgspec.convert(yaml.load(path.read_bytes(), yaml.CSafeLoader), Words)
+
+
 def words_for_values() -> dict[str, str]:
     """Return how recorded values read in a sentence."""
-    path = FIXTURES / "words" / "values.yaml"
-    data = yaml.load(path.read_bytes(), Loader=yaml.CSafeLoader)
-    return msgspec.convert(data["values"], dict[str, str])
+    return _words().values
 
 
-@cache
 def words_for_states() -> dict[str, str]:
     """Return how a ledger state reads."""
-    path = FIXTURES / "words" / "values.yaml"
-    data = yaml.load(path.read_bytes(), Loader=yaml.CSafeLoader)
-    return msgspec.convert(data["states"], dict[str, str])
+    return _words().states
+
+
+def words_for_systems() -> dict[str, str]:
+    """Return how a system is called."""
+    return _words().systems

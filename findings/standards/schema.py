@@ -266,6 +266,23 @@ class Pack(Strict, frozen=True, kw_only=True):
                 return duty
         raise KeyError(duty_id)
 
+    def from_memory(self) -> tuple[str, ...]:
+        """Return what was not read but recalled: printed only once the firm checked."""
+        lines: tuple[Duty | Exclusion | Statement | Notice, ...]
+        lines = (*self.duties, *self.exclusions, *self.statements, *self.notices)
+        single: dict[str, Sourced] = {
+            "agreement": self.agreement,
+            "delivery": self.delivery,
+            "deficiency": self.deficiency,
+            "summary": self.summary,
+            "signer": self.signer,
+            "sharing": self.sharing,
+            "retention": self.retention,
+            "representative": self.representative,
+        }
+        named = tuple(line.id for line in lines if line.source == "memory")
+        return named + tuple(k for k, v in single.items() if v.source == "memory")
+
     def systems(self) -> tuple[str, ...]:
         """Return the systems that have duties answered at a stop, in file order."""
         found = dict.fromkeys(d.system for d in self.duties if not d.held_by)

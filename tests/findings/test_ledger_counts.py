@@ -118,6 +118,11 @@ def test_lights_and_switches_want_one_in_every_place():
     assert open_here == {"NC-EL-016", "NC-EL-017"}
 
 
+def test_one_alone_is_said_in_the_singular():
+    assert row(electrical(), "NC-EL-017", "s-bed").text == "Tried 1 switch."
+    assert row(electrical(), "NC-EL-016", "s-bed").text == "Tried 1 light."
+
+
 def test_the_tally_adds_the_places_up():
     folded = with_counts("s-bed", receptacles_tried=1)
 

@@ -1,6 +1,8 @@
 """The electrical ledger of North Carolina, duty by duty, from a folded visit."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from findings.standards.ledger import ledger
 from findings.standards.loader import pack
@@ -261,6 +263,20 @@ def test_no_stop_means_the_answer_is_given_at_the_desk():
     line = next(o for o in ledger_of(folded).open() if o.duty == "NC-EL-027")
 
     assert (line.stop, line.place) == ("", "At the desk")
+
+
+@given(st.sets(st.sampled_from(sorted(electrical()))), st.booleans())
+def test_less_recorded_never_closes_more(left_out, closed):
+    full, part = electrical(), without(*left_out)
+    if not closed:
+        part = {i: {**r, "closed_at": None} for i, r in part.items()}
+
+    found = ledger_of(part)
+
+    assert {r.stop for r in found.rows} <= {"", *part}
+    assert all(r.hint for r in found.rows if r.state == "open")
+    said = {r.duty for r in found.rows if r.state == "described"}
+    assert said <= {r.duty for r in ledger_of(full).rows if r.state == "described"}
 
 
 def test_every_row_names_a_stop_of_the_visit_or_none():

@@ -205,7 +205,8 @@ def test_systems_left_out_are_outside_the_agreement():
 def test_a_limited_visit_says_so():
     assert limited_sentence(pack("NC"), ALL) == ""
     assert limited_sentence(pack("NC"), ONE) == (
-        "This was a limited inspection. It took in only: electrical and life safety."
+        "This was a limited inspection. It took in only: electrical and smoke "
+        "and carbon monoxide alarms."
     )
 
 
@@ -262,6 +263,17 @@ def test_the_ledger_reads_by_place_in_sentences():
     )
     assert "Reported in the findings: receptacles." in bedroom.sentences
     assert "200 amperes, 120/240 volts." in places["Service equipment"].sentences
+
+
+def test_of_the_whole_house_it_is_said_system_by_system():
+    folded = {"a": stop("Front", "outside", "a"), "b": stop("Rear", "outside", "b")}
+
+    (house,) = [p for p in by_place(ledger_of(folded)) if p.stop == ""]
+
+    assert (
+        "Site, looked at, nothing noted: driveways, patios, walkways, retaining walls, "
+        "vegetation, grading and drainage."
+    ) in house.sentences
 
 
 def test_names_are_listed_once_with_and():

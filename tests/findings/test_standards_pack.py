@@ -91,6 +91,16 @@ def test_the_text_of_a_notice_is_left_to_the_firm():
     assert [(n.text, n.version) for n in pack("NC").notices] == [("", 1)]
 
 
+def test_what_was_recalled_is_listed_for_the_firm_to_check():
+    assert pack("NC").from_memory() == (
+        "NC-PL-031",
+        "NC-PL-032",
+        "NC-S-02",
+        "retention",
+        "representative",
+    )
+
+
 def test_only_inspect_duties_close_by_exception():
     assert {d.duty for d in pack("NC").duties if d.exception} == {"inspect"}
 

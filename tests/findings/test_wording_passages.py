@@ -141,6 +141,16 @@ def test_the_action_follows_the_trade():
     assert words.action.startswith("Have a general contractor")
 
 
+@pytest.mark.parametrize("passage", LIBRARY.values(), ids=lambda p: p.key)
+@pytest.mark.parametrize("purpose", ["sellers", "upkeep", "end_of_warranty"])
+def test_an_owner_is_not_sent_to_the_seller_or_held_to_a_deadline(passage, purpose):
+    text = passages.fill(passage, whole(passage), purpose=purpose).text()
+
+    assert "seller" not in text
+    assert "your own deadline" not in text
+    assert check(passages.fill(passage, whole(passage), purpose=purpose)) == []
+
+
 def test_a_variant_speaks_for_its_purpose_and_context_only():
     passage = passages.Passage(
         key="x",
@@ -209,24 +219,24 @@ def test_words_that_fit_nothing_find_nothing(typed):
     [
         (
             (
-                "Rubber collars at two plumbing vents on the rear slope are split; water "
-                "can follow the pipe into the attic. No stain seen below yet."
+                "Rubber collars at two plumbing vents on the rear slope are split; "
+                "water can follow the pipe into the attic. No stain seen below yet."
             ),
             "roof",
             "house.roof.collar",
         ),
         (
             (
-                "Kitchen sink: the trap drips at its nut when the bowl empties; cabinet "
-                "floor stained and soft at the rear."
+                "Kitchen sink: the trap drips at its nut when the bowl empties; "
+                "cabinet floor stained and soft at the rear."
             ),
             "plumbing",
             "house.trap.drip",
         ),
         (
             (
-                "Main panel: rust runs and green crust on the upper bus bars, water has "
-                "come in from above."
+                "Main panel: rust runs and green crust on the upper bus bars, water "
+                "has come in from above."
             ),
             "electrical",
             "hand.panel.rust",
