@@ -32,7 +32,7 @@ def fill_text(template: str, blanks: Mapping[str, str]) -> str:
     values = {name: value for name, raw in blanks.items() if (value := str(raw))}
     kept = OPTIONAL.sub(lambda clause: _clause(clause[1], values), template)
     filled = BLANK.sub(lambda blank: _value(blank, values), kept)
-    return _opened(re.sub(r" {2,}", " ", filled).strip() if filled != kept else filled)
+    return _opened(filled)
 
 
 def _clause(text: str, values: Mapping[str, str]) -> str:
