@@ -117,6 +117,8 @@ def _records(seen: Evaluation) -> Iterator[Blocker]:
             f"record:{record}",
         )
     for proposal in seen.undecided:
+        if not proposal.consequence:
+            continue  # it only asks for another fact
         where = ", ".join(proposal.places) or _place(seen, proposal.stop)
         yield Blocker(
             "proposal-undecided",

@@ -8,10 +8,7 @@ from datetime import datetime
 from typing import Any, Final
 
 import msgspec
-from django.conf import settings
 
-from findings.rules import loader as rule_files
-from firm import canonical as plain_canonical
 from firm.actor import Actor
 from inspections.models import Visit
 from reports.rendering import canonical, reading
@@ -29,10 +26,14 @@ from reports.services.snapshot import (
     systems,
     words,
 )
+from reports.services.snapshot.case import case_file
+from reports.services.snapshot.changes import replaced, with_changes
 from reports.services.snapshot.material import Material, gather
+from reports.services.snapshot.versions import versions
+
+__all__ = ["IssueIn", "build", "case_file", "replaced"]
 
 SCHEMA: Final = 1
-TEMPLATES: Final = "1"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +53,21 @@ def build(*, actor: Actor, visit: Visit, issue: IssueIn) -> bytes:
     Raises BadSnapshot, naming the part, when the records cannot make a report.
     """
     material = gather(actor, visit)
-    plain = _settled(_contents(material) | _heading(material, issue))
+    contents = _settled(_contents(material))
+    replaces = issue.replaces
+    if replaces is not None:
+        replaces = with_changes(actor, visit, replaces, contents | _people(material))
+    plain = contents | _settled(_heading(material, issue, replaces))
     return canonical.encode(reading.from_builtins(plain))
 
 
-def _heading(material: Material, issue: IssueIn) -> dict[str, Any]:
+def _people(material: Material) -> dict[str, Any]:
+    return {"property": people.house(material), "people": people.people(material)}
+
+
+def _heading(
+    material: Material, issue: IssueIn, replaces: Replaced | None
+) -> dict[str, Any]:
     return {
         "schema": SCHEMA,
         "kind": "report",
@@ -64,14 +75,13 @@ def _heading(material: Material, issue: IssueIn) -> dict[str, Any]:
         "issue": issue.issue,
         "issued_at": words.instant(issue.issued_at),
         "issued_local": words.day(issue.issued_at, material.zone),
-        "replaces": msgspec.to_builtins(issue.replaces),
+        "replaces": msgspec.to_builtins(replaces),
         "firm": people.firm(material),
-        "property": people.house(material),
         "visit": people.visit(material),
-        "people": people.people(material),
         "signatures": people.signatures(material),
         "versions": versions(material),
         "chain": {"seq": issue.chain_seq, "prev": issue.chain_prev},
+        **_people(material),
     }
 
 
@@ -101,29 +111,6 @@ def _contents(material: Material) -> dict[str, Any]:
         "cover_photo": photos.cover(material),
         "glossary": standing.glossary(told),
     }
-
-
-def versions(material: Material) -> dict[str, str]:
-    """Return what shaped the words, so that the report can be explained later."""
-    pack = material.seen.pack
-    line = rule_files.timeline(material.visit.property.state)
-    return {
-        "software": settings.FIRM_VERSION,
-        "pack": f"{pack.pack} {pack.version}",
-        "ruleset": rule_files.ruleset().version,
-        "timeline": line.place if line else "none",
-        "passages": _digest_of("passages"),
-        "words": _digest_of("words"),
-        "templates": TEMPLATES,
-    }
-
-
-def _digest_of(folder: str) -> str:
-    """Return a short digest of a folder's files: any change of them changes it."""
-    files = sorted((settings.FIRM_DATA_DIR / folder).glob("*"))
-    return plain_canonical.digest(
-        [[path.name, canonical.digest(path.read_bytes())] for path in files]
-    )[:16]
 
 
 def _settled(value: Any) -> Any:

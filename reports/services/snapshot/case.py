@@ -7,13 +7,16 @@ from dataclasses import asdict
 from typing import Any
 
 from django.db.models import QuerySet
-from findings.rules.visit import Proposal
 
 from findings.models import Finding, ReviewNote, Revision, SubstanceChange
+from findings.rules import loader as rule_files
+from findings.rules.proposal import Proposal
+from findings.rules.visit import review
+from findings.selectors.evaluation import property_facts
 from firm.actor import Actor
 from inspections.models import Visit
-from reports.services.snapshot.build import versions
 from reports.services.snapshot.material import Material, gather
+from reports.services.snapshot.versions import versions
 
 
 def case_file(actor: Actor, visit: Visit) -> dict[str, Any]:
@@ -25,11 +28,13 @@ def case_file(actor: Actor, visit: Visit) -> dict[str, Any]:
         "log_version": material.visit.version,
         "versions": versions(material) | _sources(material),
         "findings": _findings(actor, material),
-        "not_here": [
-            _answered(material, p) for p in _with_choice(material, "not_here")
-        ],
+        # Said "not here, because", or quieted after the same reason twice.
+        "not_here": [one.as_dict() for one in _set_aside(material)],
         "undecided": [p.as_dict() for p in material.seen.undecided],
-        "orphans": _orphans(material),
+        "decisions": [
+            {"proposal": key} | asdict(one)
+            for key, one in sorted(material.seen.decisions.items())
+        ],
         "ledger": [asdict(row) for row in material.seen.ledger.rows],
         "conflicts": [
             {"record": record, "field": field, "values": list(values)}
@@ -103,28 +108,24 @@ def _finding(material: Material, row: Finding) -> dict[str, Any]:
     }
 
 
-def _with_choice(material: Material, choice: str) -> list[Proposal]:
-    decisions = material.seen.decisions
-    return [
-        p
-        for p in material.seen.proposals
-        if p.key in decisions and decisions[p.key].choice == choice
-    ]
-
-
-def _answered(material: Material, proposal: Proposal) -> dict[str, Any]:
-    decision = material.seen.decisions[proposal.key]
-    return {"proposal": proposal.as_dict(), "decision": asdict(decision)}
-
-
-def _orphans(material: Material) -> list[dict[str, Any]]:
-    """Return decisions on proposals that today's records no longer make."""
-    known = {proposal.key for proposal in material.seen.proposals}
-    return [
-        {"key": key, "decision": asdict(decision)}
-        for key, decision in sorted(material.seen.decisions.items())
-        if key not in known
-    ]
+def _set_aside(material: Material) -> list[Proposal]:
+    """Return what the rules offered and the inspector did not want, with reasons."""
+    pack, seen = material.seen.pack, material.seen
+    wanted = {
+        rule: duty.id
+        for duty in pack.duties
+        if duty.as_deficient
+        for rule in duty.rules
+    }
+    return review(
+        seen.records,
+        seen.conflicts,
+        property_facts(material.visit, seen.records),
+        rule_files.ruleset(),
+        rule_files.timeline(material.visit.property.state),
+        wanted,
+        ticked=material.checked,
+    ).set_aside
 
 
 def _revision(row: Revision) -> dict[str, Any]:

@@ -12,8 +12,8 @@ from findings.wording import sentences, texts
 from reports.services.snapshot import words
 from reports.services.snapshot.material import HOUSE, Material
 
-# A date alone decides these. Where one can hurt or harm it stays a finding with its note
-# on age; else it is told in the box about older rules.
+# A date alone decides these. Where one can hurt or harm it stays a finding with its
+# note on age; else it is told in the box about older rules.
 BY_DATE: Final = frozenset({"met_then_safer_now", "depends_on_adoption"})
 BOXED: Final = frozenset({"old_for_kind", "upkeep"})
 
@@ -152,8 +152,8 @@ def _is_boxed(row: Finding) -> bool:
 
 def _places(material: Material, row: Finding) -> tuple[str, ...]:
     """Return the ids of the places, the one it is printed under first."""
-    by_name = {name: key for key, name in reversed(list(material.place_names.items()))}
-    named = [by_name[p] for p in map(str, row.places) if p in by_name]
+    found = [_place_named(material, str(place)) for place in row.places]
+    named = [place for place in found if place]
     stop = str(row.stop or "")
     # The inspector's accepted change of place stands before where it was recorded.
     if stop in material.route and (not named or stop in named):
@@ -161,9 +161,21 @@ def _places(material: Material, row: Finding) -> tuple[str, ...]:
     return tuple(dict.fromkeys(named)) or (HOUSE,)
 
 
+def _place_named(material: Material, said: str) -> str:
+    """Return the place that words such as "Garage, left wall" speak of."""
+    fits = [
+        (len(name), key)
+        for key, name in reversed(list(material.place_names.items()))
+        if said == name or said.startswith(f"{name},")
+    ]
+    return max(fits, key=lambda fit: fit[0])[1] if fits else ""
+
+
 def _printed_place(material: Material, row: Finding, places: tuple[str, ...]) -> str:
-    said = [str(place) for place in row.places if str(place).strip()]
-    return words.line(", ".join(said) or material.place_names[places[0]])
+    said = "; ".join(str(place) for place in row.places if str(place).strip())
+    if not said or len(said) > words.LINE:
+        said = ", ".join(material.place_names[place] for place in places)
+    return words.line(said)
 
 
 def _finding(

@@ -64,7 +64,7 @@ def _recorded(material: Material) -> Iterator[Gap]:
         stops = tuple(stop for stop in material.route if stop in touched)
         reason = words.sentence(_because(record))
         if record.get("told"):
-            reason = f"{reason} Told: {words.sentence(str(record['told']))}"
+            reason = f"{reason} Told on the day: {words.sentence(str(record['told']))}"
         yield Gap(
             what=_touched(material, record, touched, stops),
             reason=reason,
@@ -109,23 +109,27 @@ def _touched(
 def _from_ledger(material: Material) -> Iterator[Gap]:
     """Yield what a person left out of a duty's look, grouped by place and reason."""
     known = {limit_text(record) for record in _of_kind(material, "limit")}
-    reasons = {
-        str(r.get(name) or "")
-        for r in material.records.values()
-        for name in ("cover_reason", "method_reason")
-    }
     grouped: dict[tuple[str, str], list[str]] = {}
     for row in material.rows:
         if row.state == "not_inspected" and row.text not in known:
             grouped.setdefault((row.stop, row.text), []).append(row.item)
     for (stop, reason), items in grouped.items():
-        key = "cover" if reason in reasons else "could_not_see"
         yield Gap(
             what=tuple(dict.fromkeys(items)),
             reason=words.sentence(reason),
             stops=(stop,) if stop in material.route else (),
-            remedy=words.remedy(key, material.visit.purpose, gap=True),
+            remedy=words.remedy(
+                _kind_of(material, reason), material.visit.purpose, gap=True
+            ),
         )
+
+
+def _kind_of(material: Material, reason: str) -> str:
+    for record in material.records.values():
+        for field, key in (("cover_reason", "cover"), ("method_reason", "method")):
+            if record.get(field) == reason:
+                return key
+    return "could_not_see"
 
 
 def _by_method(material: Material) -> Iterator[Gap]:

@@ -42,9 +42,9 @@ def _described(material: Material, key: str) -> list[dict[str, str]]:
         said = row.state in ("described", "reported") and row.text
         if row.system == key and duty.duty == "describe" and said:
             found.setdefault(words.capital(row.item), []).append(row.text)
-    if key == "electrical":
-        for label, text in _electrical(material):
-            found.setdefault(label, []).append(text)
+    more = _electrical(material) if key == "electrical" else ()
+    for label, text in [*more, *_plates(material, key)]:
+        found.setdefault(label, []).append(text)
     return [
         {"label": words.line(label), "text": " ".join(dict.fromkeys(texts))}
         for label, texts in found.items()
@@ -104,6 +104,29 @@ def _electrical(material: Material) -> Iterator[tuple[str, str]]:
                 "Conductor to the grounding electrode",
                 words.sentence(" ".join(_values(record, "gec_size", "gec_material"))),
             )
+
+
+def _plates(material: Material, key: str) -> Iterator[tuple[str, str]]:
+    """Describe equipment by its plate: what it is and when it was made."""
+    system_of = {
+        item: duty.system
+        for duty in reversed(material.seen.pack.duties)
+        for item in duty.items
+    }
+    for _, record in material.seen.of_kind("plate"):
+        item = str(record.get("item") or "")
+        if system_of.get(item) == key and (text := _plate(record)):
+            yield f"{words.capital(words.plainly(item))}, by its plate", text
+
+
+def _plate(record: Mapping[str, Any]) -> str:
+    parts = [
+        " ".join(str(record[f]) for f in ("maker", "model") if record.get(f)),
+        f"serial {record['serial']}" if record.get("serial") else "",
+        f"made {record['made_year']}" if record.get("made_year") else "",
+        str(record.get("text") or ""),
+    ]
+    return words.sentence("; ".join(part for part in parts if part))
 
 
 def _wiring(record: Mapping[str, Any]) -> str:
