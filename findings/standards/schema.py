@@ -266,6 +266,15 @@ class Pack(Strict, frozen=True, kw_only=True):
                 return duty
         raise KeyError(duty_id)
 
+    def absences(self) -> dict[str, str]:
+        """Return the rules whose absence the state wants reported, with the duty."""
+        return {
+            rule: duty.id
+            for duty in self.duties
+            if duty.as_deficient and duty.trigger == "if_absent"
+            for rule in duty.rules
+        }
+
     def from_memory(self) -> tuple[str, ...]:
         """Return what was not read but recalled: printed only once the firm checked."""
         lines: tuple[Duty | Exclusion | Statement | Notice, ...]

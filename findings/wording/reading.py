@@ -14,6 +14,8 @@ LEAST_WORDS = 25
 LONG_SENTENCE = 30
 WORD = re.compile(r"[A-Za-z]+(?:['’-][A-Za-z]+)*")
 SENTENCE = re.compile(r"[^.!?]+[.!?]*")
+# What stands before a colon is a list of places, read at a glance.
+CLAUSE = re.compile(r"[^.!?:]+[.!?:]*")
 # A period inside a number or after a short unit ends no sentence.
 INNER_POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
@@ -68,7 +70,7 @@ def reading_remarks(words: Words, around: Context) -> Iterator[Remark]:
         end = len(words.part(part))
         yield Remark(part, 0, end, "grade", message, "grade.words")
     for name, part_text in words.parts():
-        for found in sentences_in(part_text):
+        for found in CLAUSE.finditer(part_text):
             if len(WORD.findall(found[0])) > LONG_SENTENCE:
                 message = "This sentence is long. Make two of it."
                 yield Remark(name, *found.span(), "grade", message, "grade.sentence")

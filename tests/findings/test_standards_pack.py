@@ -91,6 +91,15 @@ def test_the_text_of_a_notice_is_left_to_the_firm():
     assert [(n.text, n.version) for n in pack("NC").notices] == [("", 1)]
 
 
+def test_absences_that_the_state_wants_reported_are_named_by_rule(tmp_path):
+    def change(data):
+        duty = next(d for d in data["duties"] if d["id"] == "NC-EL-024")
+        duty |= {"as_deficient": True, "trigger": "if_absent", "rules": ["elec.x"]}
+
+    assert pack("NC").absences() == {}
+    assert read(broken(tmp_path, change)).absences() == {"elec.x": "NC-EL-024"}
+
+
 def test_what_was_recalled_is_listed_for_the_firm_to_check():
     assert pack("NC").from_memory() == (
         "NC-PL-031",
