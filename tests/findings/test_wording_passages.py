@@ -5,6 +5,8 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
+from findings.standards.loader import codes, pack
+from findings.standards.parts import missing_parts
 from findings.wording import passages
 from findings.wording.blanks import fill_text
 from findings.wording.checks import check
@@ -309,3 +311,9 @@ def test_an_unknown_key_in_a_file_is_refused(tmp_path, monkeypatch):
 
 def test_the_parts_are_four():
     assert PARTS == ("seen", "matters", "action", "when")
+
+
+@pytest.mark.parametrize("code", codes())
+@pytest.mark.parametrize("passage", LIBRARY.values(), ids=lambda p: p.key)
+def test_a_passage_has_the_parts_that_each_state_makes_compulsory(passage, code):
+    assert missing_parts(pack(code), passages.fill(passage, whole(passage))) == []
