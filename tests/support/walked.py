@@ -49,7 +49,9 @@ class Walk:
     def record(self, by: Person | None = None, **records: dict[str, Any]) -> None:
         """Write records under short names; a value naming one becomes its id."""
         changes = [
-            log.Change(self.id(name), key, self._value(value))
+            log.Change(
+                self.id(name), key, value if key == "kind" else self._value(value)
+            )
             for name, fields in records.items()
             for key, value in fields.items()
         ]
@@ -71,8 +73,12 @@ class Walk:
         said = {"kind": "photo", "sha256": digest, "taken_at": TAKEN.isoformat()}
         self.record(**{name: said | fields})
         file = PhotoFile.objects.create(
-            pk=UUID(self.id(name)), firm=self.cast.northside, visit=self.visit,
-            by=self.cast.ines.member, sha256=digest, size=len(content),
+            pk=UUID(self.id(name)),
+            firm=self.cast.northside,
+            visit=self.visit,
+            by=self.cast.ines.member,
+            sha256=digest,
+            size=len(content),
             offset=len(content) if stored else 10,
             state=PhotoFile.State.STORED if stored else PhotoFile.State.RECEIVING,
             expires_at=NOW + timedelta(days=30),
@@ -85,12 +91,17 @@ class Walk:
     def decide(self, choice: str = "use", **more: Any) -> None:
         """Answer every proposal that still waits in the same way."""
         for number, proposal in enumerate(self.seen().undecided):
-            self.record(**{
-                f"decision-{proposal.key}-{number}": {
-                    "kind": "decision", "rule": proposal.rule,
-                    "subject": proposal.subject, "choice": choice, **more,
+            self.record(
+                **{
+                    f"decision-{proposal.key}-{number}": {
+                        "kind": "decision",
+                        "rule": proposal.rule,
+                        "subject": proposal.subject,
+                        "choice": choice,
+                        **more,
+                    }
                 }
-            })
+            )
 
     def seen(self) -> Any:
         return evaluate(self.cast.ines.actor, self.visit)
@@ -100,18 +111,26 @@ class Walk:
         for name in names:
             person = Contact.objects.create(firm=self.cast.northside, name=name)
             Party.objects.create(
-                firm=self.cast.northside, visit=self.visit, contact=person,
+                firm=self.cast.northside,
+                visit=self.visit,
+                contact=person,
                 part=Party.As.CLIENT,
             )
         agreements.send_out(
-            actor=self.cast.scheduler.actor, visit=self.visit, text="What we agreed.",
-            address="https://firm.example", now=NOW - timedelta(days=2),
+            actor=self.cast.scheduler.actor,
+            visit=self.visit,
+            text="What we agreed.",
+            address="https://firm.example",
+            now=NOW - timedelta(days=2),
         )
         if signed:
             for row in AgreementSignature.objects.select_related("party__contact"):
                 agreements.sign(
-                    actor=self.cast.scheduler.actor, signature=row, how="link",
-                    name=row.party.contact.name, now=NOW - timedelta(days=1),
+                    actor=self.cast.scheduler.actor,
+                    signature=row,
+                    how="link",
+                    name=row.party.contact.name,
+                    now=NOW - timedelta(days=1),
                 )
 
     def hand_in(self) -> None:
@@ -124,16 +143,30 @@ class Walk:
 
     def finding(self, name: str, **fields: Any) -> Finding:
         """Make a finding as adoption leaves it, with whole words."""
-        row = Finding.objects.create(**{
-            "firm": self.cast.northside, "visit": self.visit, "source_key": name,
-            "system": "electrical", "item": "receptacle", "consequence": "could_hurt",
-            "timing": "before_move_in", "trade": "electrician", "state": "DRAFT",
-            "author": self.cast.ines.member,
-        } | fields)
+        row = Finding.objects.create(
+            **{
+                "firm": self.cast.northside,
+                "visit": self.visit,
+                "source_key": name,
+                "system": "electrical",
+                "item": "receptacle",
+                "consequence": "could_hurt",
+                "timing": "before_move_in",
+                "trade": "electrician",
+                "state": "IN_REVIEW",
+                "author": self.cast.ines.member,
+            }
+            | fields
+        )
         row.words = Revision.objects.create(
-            firm=self.cast.northside, finding=row, number=1,
-            author=self.cast.ines.member, seen=FULL.seen, matters=FULL.matters,
-            action=FULL.action, when=FULL.when,
+            firm=self.cast.northside,
+            finding=row,
+            number=1,
+            author=self.cast.ines.member,
+            seen=FULL.seen,
+            matters=FULL.matters,
+            action=FULL.action,
+            when=FULL.when,
         )
         row.save()
         return row
@@ -141,7 +174,8 @@ class Walk:
     def told(self, issue: IssueIn | None = None) -> dict[str, Any]:
         """Return the snapshot of the visit as it stands, as plain data."""
         raw = build(
-            actor=self.cast.reviewer.actor, visit=self.visit,
+            actor=self.cast.reviewer.actor,
+            visit=self.visit,
             issue=issue or FIRST_ISSUE,
         )
         plain: dict[str, Any] = json.loads(raw)
@@ -170,6 +204,11 @@ class Walk:
         self.check_words()
         self.sign()
 
+    def finish_by_hand(self) -> None:
+        """Answer what the rules offered with "not here", then hand in and sign."""
+        self.decide("not_here", reason="already_covered")
+        self.finish()
+
     def _value(self, value: Any) -> Any:
         if isinstance(value, str):
             return self.ids.get(value, value)
@@ -193,9 +232,17 @@ def walk(cast: Cast, **extra: Any) -> Walk:
 def space(number: int, **fields: Any) -> dict[str, Any]:
     """A space of the main panel: a breaker too large for its wire, if not told."""
     return {
-        "kind": "space", "enclosure": "e-main", "number": number,
-        "space_kind": "breaker", "amps": 20, "poles": 1, "size": "14",
-        "material": "copper", "how": "read", "load": "general", "state": "on",
+        "kind": "space",
+        "enclosure": "e-main",
+        "number": number,
+        "space_kind": "breaker",
+        "amps": 20,
+        "poles": 1,
+        "size": "14",
+        "material": "copper",
+        "how": "read",
+        "load": "general",
+        "state": "on",
         "label": "Bedrooms",
         **fields,
     }

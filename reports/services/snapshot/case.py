@@ -35,7 +35,10 @@ def case_file(actor: Actor, visit: Visit) -> dict[str, Any]:
             {"proposal": key} | asdict(one)
             for key, one in sorted(material.seen.decisions.items())
         ],
-        "ledger": [asdict(row) for row in material.seen.ledger.rows],
+        "ledger": [
+            asdict(row) | {"findings": list(row.findings)}
+            for row in material.seen.ledger.rows
+        ],
         "conflicts": [
             {"record": record, "field": field, "values": list(values)}
             for (record, field), values in sorted(material.seen.conflicts.items())
