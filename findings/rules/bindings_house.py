@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from findings.rules.bindings import ANSWER, Binding, Bindings, View, binding
+from findings.rules.bindings import ANSWER, YES_NO, Binding, Bindings, View, binding
 from findings.rules.era import Dates, Span
 
 DROP_SURFACES = {
@@ -12,7 +12,12 @@ DROP_SURFACES = {
     "drop_above_drive_ft": "residential_drive",
     "drop_above_street_ft": "street_or_truck",
 }
-LIVED_IN = ("kitchen", "bathroom", "half_bath", "bedroom", "living", "dining", "family")
+POWER = {
+    "wired_with_battery": "wired",
+    "wired": "wired",
+    "battery": "battery",
+    "sealed_battery": "battery",
+}
 
 
 def house(view: View) -> Bindings:
@@ -45,7 +50,9 @@ def _alarms(view: View, binds: Binding, kinds: tuple[str, ...]) -> list[Any] | N
         return [
             {
                 "made_year": view.get(alarm, "made_year"),
-                "sounded": {"yes": True, "no": False}.get(view.get(alarm, "sounded")),
+                "sounded": YES_NO.get(view.get(alarm, "sounded")),
+                "power": POWER.get(view.get(alarm, "power")),
+                "interconnected": YES_NO.get(view.get(alarm, "interconnected")),
             }
             for alarm in found
         ]

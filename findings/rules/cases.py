@@ -38,7 +38,11 @@ HOUSE_DATES = (
 )
 # In the published facts a feeder of three wires has no other ground path at all:
 # there a metal raceway counts as the fourth wire.
-IMPLIED: dict[str, dict[str, Any]] = {"elec.feeder.wire_count": {"egc_kind": "none"}}
+# Ages are read as of the year in which the facts were put together.
+IMPLIED: dict[str, dict[str, Any]] = {
+    "elec.feeder.wire_count": {"egc_kind": "none"},
+    "elec.smoke.location": {"inspection_year": 2025},
+}
 RELATIVE = "0.01"
 
 
@@ -245,7 +249,8 @@ def house(given: Mapping[str, Any], ruleset: Ruleset) -> tuple[list[str], list[s
         if rule_id not in ruleset.rules:
             unknown.append(rule_id)
             continue
-        outcome = evaluate(rule_id, {**_house_dates(dates, own), **own}, ruleset)
+        roles = ruleset.rules[rule_id].dates
+        outcome = evaluate(rule_id, {**_house_dates(dates, own, roles), **own}, ruleset)
         item = str(seen.get("item") or own.get("item") or f"#{number}")
         room = str(seen.get("room") or "")
         rows.append(((item, room), rule_id, outcome.outcome))
@@ -258,8 +263,10 @@ def house(given: Mapping[str, Any], ruleset: Ruleset) -> tuple[list[str], list[s
     return [pair for _, _, pair in sorted(kept)], unknown
 
 
-def _house_dates(dates: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
+def _house_dates(
+    dates: Mapping[str, Any], own: Mapping[str, Any], roles: Mapping[str, str]
+) -> dict[str, Any]:
     """Give the house's dates, less those the observation's own dates replace."""
-    if any(own.get(name) is not None for name in COMMON_DATES):
+    if any(own.get(name) is not None for name in (*COMMON_DATES, *roles)):
         return {k: v for k, v in dates.items() if k not in COMMON_DATES}
     return dict(dates)

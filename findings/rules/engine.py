@@ -80,7 +80,11 @@ def _in_force(dates: Dates) -> int | None:
 
 
 def _decide(rule: Rule, env: Env, dates: Dates) -> Outcome:
-    """Give the first row that holds, unless a graver row before it is in doubt."""
+    """Take the first row that holds, unless a row in doubt before it could differ.
+
+    A quiet answer waits for every row before it; a grave one only for quiet rows,
+    since what is not known may excuse and must never accuse.
+    """
     doubts: list[Row] = []
     for number, row in enumerate(rule.rows, start=1):
         answer = row.when.node(env)
@@ -92,7 +96,8 @@ def _decide(rule: Rule, env: Env, dates: Dates) -> Outcome:
             doubts.append(row)
         elif answer is True:
             found = _outcome(rule, row, env, dates)
-            if not doubts or found.outcome not in QUIET:
+            quiet = found.outcome in QUIET
+            if not any(quiet or _excuses(doubt) for doubt in doubts):
                 return found
             break
     needs = _needed(rule, env, doubts)
@@ -102,6 +107,10 @@ def _decide(rule: Rule, env: Env, dates: Dates) -> Outcome:
     else:
         why = "no row of this rule covers these facts"
     return Outcome(rule.id, "undetermined", why=why, needs=needs)
+
+
+def _excuses(row: Row) -> bool:
+    return not row.dated and row.outcome in QUIET
 
 
 def _needed(rule: Rule, env: Env, rows: list[Row]) -> tuple[str, ...]:

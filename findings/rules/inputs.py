@@ -11,6 +11,7 @@ from findings.rules import exact
 UNKNOWN = frozenset({"unknown", "not_known", "could_not_see", "not_seen", ""})
 FIRST_YEAR, LAST_YEAR = 1600, 2100
 MOST_THINGS = 200
+SLOTS = ("hot", "neutral", "ground")
 YES, NO = frozenset({"yes", "true"}), frozenset({"no", "false"})
 SIZES = (
     "18", "16", "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0",
@@ -148,7 +149,16 @@ def _list(spec: InputSpec, value: Any) -> Any:
     count = None if isinstance(value, bool) else exact.from_any(value)
     if spec.low is not None and isinstance(count, int) and 0 <= count <= MOST_THINGS:
         return [{} for _ in range(count)]
+    if value == "none":
+        return []
     raise BadInput(spec.name, f"{value!r} is not a list")
+
+
+def _slots(spec: InputSpec, value: Any) -> Any:
+    # Volts of hot, neutral and ground, by name or in that order.
+    if isinstance(value, list) and len(value) == len(SLOTS):
+        value = dict(zip(SLOTS, value, strict=True))
+    return _object(spec, value)
 
 
 def _object(spec: InputSpec, value: Any) -> Any:
@@ -179,4 +189,5 @@ KINDS: dict[str, Callable[[InputSpec, Any], Any]] = {
     "date": _date,
     "list": _list,
     "object": _object,
+    "slots": _slots,
 }
