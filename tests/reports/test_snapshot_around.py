@@ -141,7 +141,7 @@ def test_a_very_long_list_of_items_is_cut_into_several_not_shortened(
     )
 
 
-def test_hazards_talk_and_what_was_left_are_told(made: Walk) -> None:
+def test_a_hazard_says_who_was_told_and_what_was_left_off(made: Walk) -> None:
     made.record(
         hz={
             "kind": "hazard",
@@ -150,7 +150,23 @@ def test_hazards_talk_and_what_was_left_are_told(made: Walk) -> None:
             "told": "Dana Whitlow",
             "told_at": "2026-11-24T16:55:00Z",
             "left_off": "the room's door was closed",
-        },
+        }
+    )
+
+    told = made.told()
+
+    assert told["urgent"][0] == {
+        "what": "Live metal behind an open space.",
+        "told": "Dana Whitlow",
+        "told_local": "November 24, 2026, 11:55 a.m.",
+        "left_off": "the room's door was closed",
+        "finding": None,
+    }
+    assert "Told on the spot" in " ".join(told["disclosures"])
+
+
+def test_what_was_said_and_left_is_told(made: Walk) -> None:
+    made.record(
         talk={
             "kind": "told",
             "text": "We spoke about the panel",
@@ -173,8 +189,6 @@ def test_hazards_talk_and_what_was_left_are_told(made: Walk) -> None:
 
     told = made.told()
 
-    assert told["urgent"][0]["what"] == "Live metal behind an open space."
-    assert told["urgent"][0]["told_local"] == "November 24, 2026, 11:55 a.m."
     assert told["told"][0] == {
         "text": "We spoke about the panel. The report by Friday.",
         "by": "Ines Field",
@@ -182,7 +196,6 @@ def test_hazards_talk_and_what_was_left_are_told(made: Walk) -> None:
     }
     assert told["told"][1]["text"] == "The roof was laid in 2004."
     assert told["as_left"][0]["put_back"] is False
-    assert "Told on the spot" in " ".join(told["disclosures"])
     assert "did not check it" in " ".join(told["disclosures"])
 
 

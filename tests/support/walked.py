@@ -46,7 +46,7 @@ class Walk:
     def id(self, name: str) -> str:
         return self.ids.setdefault(name, str(uuid4()))
 
-    def record(self, by: Person | None = None, **records: dict[str, Any]) -> None:
+    def record(self, by: Person | None = None, /, **records: Any) -> None:
         """Write records under short names; a value naming one becomes its id."""
         changes = [
             log.Change(

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from findings.models import SignOff
+from findings.standards import coverage
 from findings.wording import sentences
 from firm.models import Licence, Membership
 from reports.services.snapshot import figures, words
@@ -103,18 +104,10 @@ def purpose_words(purpose: str) -> str:
 def _scope(material: Material) -> str:
     parts = [
         words.template("scope", "whole"),
-        _limited(material),
+        coverage.limited_sentence(material.seen.pack, material.seen.scope),
         str(material.own.get("method_note") or ""),
     ]
     return " ".join(words.sentence(part) for part in parts if part.strip())
-
-
-def _limited(material: Material) -> str:
-    pack, scope = material.seen.pack, material.seen.scope
-    if not scope.limited(pack):
-        return ""
-    kept = [words.system_label(s).lower() for s in pack.systems() if scope.covers(s)]
-    return words.template("scope", "limited", names=words.listed(kept))
 
 
 def attended(material: Material) -> list[dict[str, str]]:

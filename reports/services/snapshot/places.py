@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import Any
 
-from findings.standards import matching
 from findings.standards.coverage import by_place
 from findings.standards.ledger import Row
-from findings.standards.schema import Duty
 from reports.services.snapshot import limits, photos, words
 from reports.services.snapshot.findings import Numbered
 from reports.services.snapshot.limits import Gap
@@ -103,9 +100,7 @@ def _method(record: Mapping[str, Any]) -> str:
 def _looked(material: Material) -> dict[str, list[str]]:
     """Return the coverage ledger by place, in sentences."""
     rows = [
-        replace(row, stop=_where_looked(material, row))
-        for row in material.rows
-        if row.stop and not _of_a_system(material, row)
+        row for row in material.rows if row.stop and not _of_a_system(material, row)
     ]
     found = {
         one.stop: [words.sentence(text) for text in one.sentences]
@@ -120,40 +115,6 @@ def _of_a_system(material: Material, row: Row) -> bool:
     """Say whether a line is told with its system: a description, a test."""
     duty = material.seen.pack.duty(row.duty)
     return duty.duty == "describe" or duty.tested is not None
-
-
-def _where_looked(material: Material, row: Row) -> str:
-    """Return the place that a line closed together with others is told at.
-
-    A line may be looked at in places of several kinds. The record that it rests on
-    decides; else the kind that the pack names first.
-    """
-    duty = material.seen.pack.duty(row.duty)
-    if not row.together or duty.per == "stop":
-        return row.stop
-    held = [
-        str(record.get("stop"))
-        for where in (*duty.requires, *duty.present)
-        for _, record in matching.records(material.records, where)
-    ]
-    closed = [stop for stop in material.route if _closed_for(material, duty, stop)]
-    by_record = [stop for stop in held if stop in closed]
-    by_kind = sorted(closed, key=lambda stop: _kind_rank(material, duty, stop))
-    return next(iter([*by_record, *by_kind]), row.stop)
-
-
-def _closed_for(material: Material, duty: Duty, stop: str) -> bool:
-    record = material.route[stop]
-    return (
-        record.get("stop_kind") in duty.stops
-        and bool(record.get("closed_at"))
-        and duty.id not in (record.get("closed_struck") or [])
-        and record.get("method") != "not_done"
-    )
-
-
-def _kind_rank(material: Material, duty: Duty, stop: str) -> int:
-    return list(duty.stops).index(material.route[stop]["stop_kind"])
 
 
 def _looked_none(material: Material) -> Iterator[tuple[str, str]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
+from findings.standards import coverage
 from findings.wording import texts
 from firm.models import Role
 from reports.services.snapshot import figures, people, photos, words
@@ -97,11 +98,7 @@ def _about_the_visit(material: Material) -> Iterator[str]:
     warned = [str(r["told"]) for r in _of_kind(material, "hazard") if r.get("told")]
     if warned:
         yield texts.disclosure("hazards_told", {"told": words.listed(warned)})
-    outside = [
-        words.system_label(row.system).lower()
-        for row in material.seen.ledger.rows
-        if row.state == "outside_agreement"
-    ]
+    outside = coverage.outside(material.seen.ledger)
     if outside:
         yield words.template("disclosures", "outside", names=words.listed(outside))
 

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 import yaml
 from django.conf import settings
 
+from findings.standards.coverage import called
 from findings.standards.coverage import listed as listed  # noqa: PLC0414
 
 LINE: Final = 400
@@ -46,7 +47,8 @@ def remedy(key: str, purpose: str, *, gap: bool = False) -> str:
 
 
 def system_label(key: str) -> str:
-    return say("systems", key) or capital(plainly(key))
+    """Return a system's name as a heading."""
+    return capital(called(key))
 
 
 def plainly(key: object) -> str:
