@@ -3,7 +3,9 @@ import { startDifferences } from "../components/difference.js";
 import { startKeptWords } from "../components/kept_words.js";
 import { startNumberPads } from "../components/number_pad.js";
 import { startPhotoFirst } from "../components/photo_first.js";
+import { startPhotoZoom } from "../components/photo_zoom.js";
 import { startPhrases } from "../components/phrases.js";
+import { startRefresh } from "../components/refresh.js";
 import { startSteadyTaps } from "../components/steady_taps.js";
 import { startSteppers } from "../components/stepper.js";
 import { startThemeSwitch } from "../components/theme_switch.js";
@@ -18,6 +20,8 @@ startKeptWords();
 startUndo();
 startPhotoFirst();
 startPhrases();
+startPhotoZoom();
+startRefresh();
 document.querySelector("[data-focus-first]")?.focus();
 document.addEventListener("kingpost:swapped", (event) => {
   startSteppers(event.detail);
