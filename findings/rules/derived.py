@@ -85,9 +85,20 @@ def fault_name(words: Any) -> dict[str, Any]:
     return {"key": None}
 
 
+def oldest(things: Any) -> dict[str, Any]:
+    """Give the earliest year of making in a list of things."""
+    years = [
+        thing["made_year"]
+        for thing in (things if isinstance(things, list) else [])
+        if isinstance(thing, Mapping) and isinstance(thing.get("made_year"), int)
+    ]
+    return {"year": min(years, default=None)}
+
+
 DERIVED: dict[str, Callable[..., Any]] = {
     "wall_gaps": wall_gaps,
     "lamps": lamps,
     "potentials": potentials,
     "fault_name": fault_name,
+    "oldest": oldest,
 }

@@ -8,7 +8,7 @@ from findings.rules import era, explain, inputs, reading
 from findings.rules.derived import DERIVED
 from findings.rules.era import Dates, Verdict
 from findings.rules.evaluate import Env
-from findings.rules.schema import Edition, Row, Rule
+from findings.rules.rule import Edition, Row, Rule
 
 # These say that nothing is wrong; they need every graver row to be ruled out first.
 QUIET = frozenset({"ok", "informational", "undetermined"})

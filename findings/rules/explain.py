@@ -8,7 +8,7 @@ from findings.rules import era
 from findings.rules.era import Verdict
 
 if TYPE_CHECKING:
-    from findings.rules.schema import Rule
+    from findings.rules.rule import Rule
 
 SIGNS = {
     "eq": "is", "ne": "is not", "lt": "<", "le": "<=", "gt": ">", "ge": ">=",

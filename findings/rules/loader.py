@@ -8,7 +8,8 @@ from typing import Any
 
 from findings.rules import schema, yamlfile
 from findings.rules.era import Dates, Line
-from findings.rules.schema import Reader, Rule
+from findings.rules.rule import PROVENANCE, Rule
+from findings.rules.schema import Reader
 from findings.rules.tables import Tables
 from findings.rules.yamlfile import Mapping, RuleFileError
 
@@ -109,5 +110,5 @@ def _line(reader: Reader, raw: Any) -> Line:
     where: Mapping = reader.known_keys(raw, allowed, "lines")
     if not where.get("source"):
         raise RuleFileError(reader.path, where.line, "source", "is missing")
-    reader.word(where, "provenance", schema.PROVENANCE)
+    reader.word(where, "provenance", PROVENANCE)
     return Line(int(where["edition"]), str(where["effective"]), where["source"])

@@ -24,7 +24,9 @@ def run(expr: Any, fields: dict[str, Any] | None = None, tables: Any = None) -> 
 def tables_of(raw: dict[str, Any]) -> Tables:
     return Tables(
         {
-            name: Table(name, "", tuple(t["keys"]), t["match"], tuple(t["rows"]), "", "")
+            name: Table(
+                name, "", tuple(t["keys"]), t["match"], tuple(t["rows"]), "", ""
+            )
             for name, t in raw.items()
         }
     )
@@ -103,7 +105,9 @@ def test_rounding_ways_bracket_the_quotient(a: exact.Wire, b: int, places: int) 
 
 
 @given(st.integers(1, 10_000), st.integers(1, 200), st.integers(0, 4))
-def test_power_rounds_down_to_its_places(base: int, hundredths: int, places: int) -> None:
+def test_power_rounds_down_to_its_places(
+    base: int, hundredths: int, places: int
+) -> None:
     exponent = exact.to_wire(Fraction(hundredths, 100))
     got = Fraction(run(["power", base, exponent, places]))
     step = Fraction(1, 10**places)
@@ -184,7 +188,17 @@ def test_written_conditions_become_arrays(text: str, arrays: Any) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["a >", "a / 2", "f'{a}'", "a[0]", "lambda: 1", "nope(a)", "True", "a ** 2", "(1, 2)"],
+    [
+        "a >",
+        "a / 2",
+        "f'{a}'",
+        "a[0]",
+        "lambda: 1",
+        "nope(a)",
+        "True",
+        "a ** 2",
+        "(1, 2)",
+    ],
 )
 def test_what_cannot_be_read_is_refused_with_its_text(text: str) -> None:
     with pytest.raises(BadExpression, match=r"read|operator|div|write|plain"):

@@ -8,7 +8,7 @@ import pytest
 import yaml
 
 from findings.rules import loader, merging, reading
-from findings.rules.schema import CONSEQUENCES, TIMINGS, TRADES
+from findings.rules.rule import CONSEQUENCES, TIMINGS, TRADES
 from findings.rules.yamlfile import RuleFileError, parse
 
 RULES = loader.ruleset()
@@ -59,7 +59,8 @@ def test_a_plain_rule_loads(tmp_path: Path) -> None:
         ("    source: a handbook\n", "", 3, "source"),
         ("schema: 1", "schema: 2", 1, "schema"),
         ("    version: 1", "    version: 1\n    id: test.two", 5, "id"),
-        ("outcome: defect_now", "outcome: defect_now\n        trade: wizard", 12, "trade"),
+        ("outcome: defect_now", "outcome: defect_now\n        trade: wizard", 12,
+         "trade"),
         ("reason: fine", "reason: fine\n        passage: a.b\n        calendar: 1990",
          16, "passage"),
     ],
@@ -126,7 +127,9 @@ def test_each_passage_can_have_its_blanks_filled_by_some_rule() -> None:
 
 def test_each_blank_of_a_reason_is_an_input_or_a_value() -> None:
     for rule in RULES.rules.values():
-        known = set(rule.inputs) | set(rule.let) | {"edition_in_force", "governing_year"}
+        known = (
+            set(rule.inputs) | set(rule.let) | {"edition_in_force", "governing_year"}
+        )
         for row in rule.rows:
             for name in re.findall(r"\{(\w+)\}", f"{row.reason} {row.margin}"):
                 assert name in known, (rule.id, name)
@@ -137,7 +140,9 @@ NEVER = re.compile(
     r"|adequate|inadequate|violations?|illegal|grandfathered)\b",
     re.IGNORECASE,
 )
-SECTION = re.compile(r"\b\d{2,3}[.-]\d+(\([A-Za-z0-9]+\))*|\b(NEC|IRC|NFPA|UL|IFGC)\b|§")
+SECTION = re.compile(
+    r"\b\d{2,3}[.-]\d+(\([A-Za-z0-9]+\))*|\b(NEC|IRC|NFPA|UL|IFGC)\b|§"
+)
 
 
 def client_words() -> list[tuple[str, str]]:
@@ -188,7 +193,9 @@ def test_conditions_are_readable_text_and_travel_as_arrays() -> None:
             )  # fmt: skip
 
 
-@pytest.mark.parametrize("place", ["NC", "MA", "GA", "OK", "CA", "CO", "AL", "AK", "DE"])
+@pytest.mark.parametrize(
+    "place", ["NC", "MA", "GA", "OK", "CA", "CO", "AL", "AK", "DE"]
+)
 def test_each_timeline_line_has_a_source(place: str) -> None:
     timeline = loader.timeline(place)
 
