@@ -97,9 +97,10 @@ class View:
         own = row.get("place") or row.get("location") or row.get("name") or ""
         if row.get("kind") == "stop":
             return str(row.get("name", ""))
-        if own and stop and str(own).lower() != str(stop).lower():
-            return f"{stop}, {own}"
-        return str(own or stop)
+        own, stop = str(own), str(stop)
+        if own.lower().startswith(stop.lower()):
+            return own[:1].upper() + own[1:]
+        return f"{stop}, {own}" if own else stop
 
     def closed(self, stop: str | None) -> bool:
         """Whether a stop was left, so that its recorders may speak."""
@@ -120,6 +121,7 @@ class Binding:
     sources: dict[str, Fact] = field(default_factory=dict)
     in_conflict: list[tuple[str, str]] = field(default_factory=list)
     ask: frozenset[str] = frozenset()
+    also: list[tuple[str, str]] = field(default_factory=list)
     blanks: dict[str, str] = field(default_factory=dict)
     system: str = "electrical"
 

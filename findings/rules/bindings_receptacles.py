@@ -48,6 +48,10 @@ def _lamps(view: View, one: str) -> Bindings:
     if not view.get(one, "lamps"):
         found.take(view, "checked_upstream", one, "repeated")
         found.ask = frozenset({"checked_upstream"})
+    exchanged = states["lamp_NG"] == states["lamp_HG"] == "on"
+    if exchanged and view.get(one, "load_present") in (None, "yes", "unknown"):
+        # Nearly always an open neutral with a load: unplug, try again, then say.
+        found.also.append((one, "load_present"))
     yield found
 
 
@@ -100,7 +104,8 @@ def location_of(view: View, one: str) -> str | None:
 
 def _ground_fault_place(view: View, one: str) -> Bindings:
     where = location_of(view, one)
-    if where is None:
+    # A device that is there and fails is a hazard now; the calendar adds nothing.
+    if where is None or view.get(one, "gfci_own_button_trips") == "no":
         return
     found = _at(view, "elec.gfci.location", one)
     found.take(view, "location", one, "receptacle_kind").give(location=where)

@@ -154,6 +154,10 @@ class _Work:
             margin=outcome.margin,
             edition=edition,
             hazard=name in HAZARDS and row.consequence == "could_hurt",
+            needs=[
+                {"record": record, "field": name, "label": name.replace("_", " ")}
+                for record, name in bound.also
+            ],
         )
 
     def _duty(self, rule_id: str) -> str | None:

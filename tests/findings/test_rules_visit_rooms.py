@@ -32,6 +32,19 @@ def test_lamp_pairs_are_decoded(lamps: list[str], passage: str) -> None:
     assert [one.passage for one in found] == [passage]
 
 
+def test_hot_and_ground_exchanged_asks_to_try_again_without_loads() -> None:
+    odd = {**RECEPTACLE, "lamps": ["neutral_ground", "hot_ground"]}
+
+    assert offer({"r": odd})[0].needs[0]["field"] == "load_present"
+    assert offer({"r": {**odd, "load_present": "no"}})[0].needs == []
+
+
+def test_a_device_that_fails_is_a_hazard_and_no_matter_of_dates() -> None:
+    dead = {**RECEPTACLE, "gfci_kind": "device", "gfci_own_button_trips": "no"}
+
+    assert rules(offer({"r": dead})) == ["elec.gfci.test"]
+
+
 def test_no_lamp_asks_for_switch_and_breaker_first() -> None:
     dark = {**RECEPTACLE, "lamps_none": True}
 
