@@ -196,10 +196,6 @@ class _Work:
         seen: dict[tuple[str, str], Fact] = {
             (fact.record, fact.field): fact for fact in bound.facts
         }
-        certainty = outcome.certainty
-        if any(self.view.folded.get(f.record, {}).get("how") == "compared"
-               for f in bound.facts if f.field in ("size", "material")):  # fmt: skip
-            certainty = f"{certainty}; size by comparison, not read"
         return Proposal(
             key=f"{rule.id}:{bound.subject}",
             rule=rule.id,
@@ -219,7 +215,7 @@ class _Work:
             passage="",
             blanks={},
             age_note="",
-            certainty=certainty,
+            certainty=self._certainty(bound, outcome),
             margin="",
             edition={},
             source=rule.source,
@@ -232,6 +228,15 @@ class _Work:
             topic=rule.topic,
             why=outcome.why,
         )
+
+    def _certainty(self, bound: Binding, outcome: Outcome) -> str:
+        compared = any(
+            self.view.folded.get(fact.record, {}).get("how") == "compared"
+            for fact in bound.facts
+            if fact.field in ("size", "material")
+        )
+        words = "; size by comparison, not read" if compared else ""
+        return f"{outcome.certainty}{words}"
 
     def settle(self, whole: Tree) -> Iterable[Proposal]:
         """Two values for one field, and tests or roles that contradict each other."""
