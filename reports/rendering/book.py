@@ -8,12 +8,10 @@ from reports.rendering import canonical, reading
 from reports.rendering.schema import (
     Finding,
     Limit,
-    Panel,
     Photo,
     Place,
     Rendition,
     Snapshot,
-    Space,
     System,
 )
 
@@ -33,6 +31,7 @@ class Picture:
     marked: bool
     address: str
     large: str
+    large_width: str
     width: str
     height: str
     upright: bool
@@ -175,9 +174,6 @@ class Book:
     def reference(self, one: str | None) -> Reference | None:
         return None if one is None else _reference(self._findings[one])
 
-    def space_references(self, panel: Panel, space: Space) -> tuple[Reference, ...]:
-        return self.references(space.findings)
-
     def picture(self, one: str, size: str = "") -> Picture:
         photo = self._photos[one]
         shown: Rendition = getattr(photo.renditions, size or self._size)
@@ -193,6 +189,7 @@ class Book:
             marked=photo.marked,
             address=self._address(photo, size or self._size),
             large=self._address(photo, "large"),
+            large_width=str(photo.renditions.large.width),
             width=str(shown.width),
             height=str(shown.height),
             upright=shown.height > shown.width,

@@ -38,11 +38,11 @@ class Order(msgspec.Struct, frozen=True):
     parent: int
 
 
-class RenderRefused(ValueError):  # noqa: N818 - trying again cannot help
+class RenderRefused(ValueError):
     """The snapshot or its pictures are not what they should be."""
 
 
-class RenderFailed(RuntimeError):  # noqa: N818 - trying again may help
+class RenderFailed(RuntimeError):
     """The process ran out of time or memory, was killed, or broke."""
 
 

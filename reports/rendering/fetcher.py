@@ -1,4 +1,4 @@
-"""The only door through which a PDF gets files: names of this snapshot, nothing else."""
+"""The only door through which a PDF gets files: names of this snapshot alone."""
 
 import hashlib
 from collections.abc import Callable, Mapping
@@ -27,7 +27,7 @@ class AssetFetcher(URLFetcher):  # type: ignore[misc]  # WeasyPrint carries no t
         self.refused: list[str] = []
         self._known = _fixed_files() | _renditions(snapshot, assets)
 
-    def fetch(self, url: str, headers: object = None) -> URLFetcherResponse:
+    def fetch(self, url: str, headers: object = None) -> URLFetcherResponse:  # noqa: ARG002 - WeasyPrint passes it
         found = self._known.get(url)
         if found is None:
             self.refused.append(url)
@@ -41,7 +41,7 @@ class AssetFetcher(URLFetcher):  # type: ignore[misc]  # WeasyPrint carries no t
         return URLFetcherResponse(url, data, {"Content-Type": kind})
 
 
-class MissingAsset(ValueError):  # noqa: N818 - named for what is wrong
+class MissingAsset(ValueError):
     """The bytes of a rendition are missing, or are not those the snapshot names."""
 
 

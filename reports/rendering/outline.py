@@ -78,12 +78,7 @@ def _parts(book: Book) -> Iterator[Listed]:
     yield "older", "Older rules, newer habits", (), bool(snapshot.older_rules)
     yield "told", "Told, not checked", (), bool(snapshot.told)
     yield "as_left", "As found, as left", (), bool(snapshot.as_left)
-    yield (
-        "cautions",
-        "Please keep in mind",
-        (),
-        bool(snapshot.cautions or snapshot.disclosures),
-    )
+    yield "cautions", "Please keep in mind", (), True
     yield "people", "Who looked, who checked the words", (), True
     yield "glossary", "Words explained", (), bool(snapshot.glossary)
     yield "genuine", "How to check that this is genuine", (), True

@@ -10,11 +10,7 @@ from reports.rendering.schema import OddReceptacle
 def values(book: Book) -> dict[str, Any]:
     """Return what the section templates ask for; all of it finished text."""
     s = book.snapshot
-    return {
-        "book": book,
-        "s": s,
-        "issue": str(s.issue),
-        "replaced_issue": str(s.replaces.issue) if s.replaces else "",
+    return heading(book) | {
         "chain_seq": str(s.chain.seq),
         "digest_short": book.digest[:16],
         "cover": book.cover,
@@ -29,6 +25,17 @@ def values(book: Book) -> dict[str, Any]:
             {"alarm": one, "ref": book.reference(one.finding)} for one in s.alarms
         ],
         "receptacles": _receptacles(book),
+    }
+
+
+def heading(book: Book) -> dict[str, Any]:
+    """Return what the head of every page needs."""
+    s = book.snapshot
+    return {
+        "book": book,
+        "s": s,
+        "issue": str(s.issue),
+        "replaced_issue": str(s.replaces.issue) if s.replaces else "",
     }
 
 

@@ -65,13 +65,12 @@ def draw(panel: Panel, numbers: dict[str, int]) -> SafeString:
     for space in _ordered(panel):
         taken |= set(_covered(panel, space))
         drawn.append(_space(panel, space, numbers))
-    for number in range(1, size_of(panel) + 1):
-        if number not in taken:
-            drawn.append(_blank(panel, number))
+    rest = set(range(1, size_of(panel) + 1)) - taken
+    drawn.extend(_blank(panel, number) for number in sorted(rest))
     return format_html(
         '<svg xmlns="http://www.w3.org/2000/svg" class="panel-drawing" role="img"'
         ' viewBox="0 0 {w} {h}" width="{w}" height="{h}" fill="none"'
-        ' stroke="currentColor" font-family="Source Sans 3, sans-serif"'
+        ' stroke="currentColor" font-family="\'Source Sans 3\', sans-serif"'
         ' font-size="8.5"><title>{title}</title>{body}</svg>',
         w=str(WIDTH),
         h=str(height),
@@ -152,7 +151,7 @@ def _notes(panel: Panel, space: Space, numbers: dict[str, int]) -> Iterator[Safe
     found = [numbers[one] for one in space.findings if one in numbers]
     if not found:
         return
-    x, y = _corner(panel, space.number)
+    _, y = _corner(panel, space.number)
     words = "see " + ", ".join(str(number) for number in found)
     left = panel.columns == 1 or space.number % 2
     edge = MARGIN - 12 if left else WIDTH - MARGIN + 12
@@ -191,7 +190,7 @@ def _row(panel: Panel, space: Space, numbers: dict[str, int]) -> Row:
     return Row(covered, device, how, space.label, remark, found)
 
 
-def _text(  # noqa: PLR0913 - one line of a drawing has these
+def _text(
     x: int,
     y: int,
     words: str,

@@ -19,7 +19,7 @@ from reports.rendering.schema import Photo
 Paper = Literal["letter", "a4"]
 
 
-class RefusedAsset(ValueError):  # noqa: N818 - named for what is wrong
+class RefusedAsset(ValueError):
     """Something in the report asked for a file that the snapshot does not name."""
 
 

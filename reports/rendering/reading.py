@@ -8,7 +8,7 @@ import msgspec
 from reports.rendering.schema import Snapshot
 
 
-class BadSnapshot(ValueError):  # noqa: N818 - a refusal, named for what it refuses
+class BadSnapshot(ValueError):
     """The snapshot cannot be what was released; the message names the part."""
 
 

@@ -24,29 +24,29 @@ from reports.rendering.fields import (
 )
 
 
-class Consequence(Part, kw_only=True):
+class Consequence(Part, frozen=True, kw_only=True):
     """A key for our own code beside the words a client reads."""
 
     key: ConsequenceKey
     label: Named
 
 
-class Timing(Part, kw_only=True):
+class Timing(Part, frozen=True, kw_only=True):
     key: TimingKey
     label: Named
 
 
-class Trade(Part, kw_only=True):
+class Trade(Part, frozen=True, kw_only=True):
     key: Key
     label: Named
 
 
-class Pair(Part, kw_only=True):
+class Pair(Part, frozen=True, kw_only=True):
     label: Named
     text: Text
 
 
-class Replaced(Part, kw_only=True):
+class Replaced(Part, frozen=True, kw_only=True):
     issue: Annotated[int, Meta(ge=1)]
     issued_local: Named
     reason: Named
@@ -54,31 +54,31 @@ class Replaced(Part, kw_only=True):
     changes: tuple[Text, ...] = ()
 
 
-class Firm(Part, kw_only=True):
+class Firm(Part, frozen=True, kw_only=True):
     name: Named
     address_lines: Annotated[tuple[Named, ...], Meta(min_length=1)]
     phone: Line = ""
     email: Line = ""
 
 
-class Built(Part, kw_only=True):
+class Built(Part, frozen=True, kw_only=True):
     text: Line
     source: Line = ""
 
 
-class Property(Part, kw_only=True):
+class Property(Part, frozen=True, kw_only=True):
     address_lines: Annotated[tuple[Named, ...], Meta(min_length=1)]
     kind: Line
     description: Text = ""
     built: Built
 
 
-class Attended(Part, kw_only=True):
+class Attended(Part, frozen=True, kw_only=True):
     name: Named
     role: Line
 
 
-class Weather(Part, kw_only=True):
+class Weather(Part, frozen=True, kw_only=True):
     now: Line = ""
     lately: Line = ""
     ground: Line = ""
@@ -86,14 +86,14 @@ class Weather(Part, kw_only=True):
     inside: Line = ""
 
 
-class Instrument(Part, kw_only=True):
+class Instrument(Part, frozen=True, kw_only=True):
     name: Named
     serial: Line = ""
     calibrated: Line = ""
     note: Line = ""
 
 
-class Visit(Part, kw_only=True):
+class Visit(Part, frozen=True, kw_only=True):
     date_local: Named
     arrived_local: Line
     left_local: Line
@@ -108,7 +108,7 @@ class Visit(Part, kw_only=True):
     instruments: tuple[Instrument, ...] = ()
 
 
-class Looker(Part, kw_only=True):
+class Looker(Part, frozen=True, kw_only=True):
     name: Named
     licence: Line
     state: Line
@@ -117,20 +117,20 @@ class Looker(Part, kw_only=True):
     signed_local: Line = ""
 
 
-class WordsChecker(Part, kw_only=True):
+class WordsChecker(Part, frozen=True, kw_only=True):
     name: Named
     licence: Line = ""
     visited: bool
     same_person: bool
 
 
-class People(Part, kw_only=True):
+class People(Part, frozen=True, kw_only=True):
     looked_by: Annotated[tuple[Looker, ...], Meta(min_length=1)]
     words_checked_by: WordsChecker
     clients: Annotated[tuple[Named, ...], Meta(min_length=1)]
 
 
-class Front(Part, kw_only=True):
+class Front(Part, frozen=True, kw_only=True):
     """The one front summary; order and notice come from the state's pack."""
 
     title: Named
@@ -139,14 +139,14 @@ class Front(Part, kw_only=True):
     items: tuple[Ref, ...] = ()
 
 
-class Words(Part, kw_only=True):
+class Words(Part, frozen=True, kw_only=True):
     seen: Text
     matters: Text
     action: Text
     when: Text
 
 
-class Finding(Part, kw_only=True):
+class Finding(Part, frozen=True, kw_only=True):
     id: Ref
     number: Annotated[int, Meta(ge=1, le=9_999)]
     place: Named
@@ -166,14 +166,14 @@ class Finding(Part, kw_only=True):
     author: Line = ""
 
 
-class Limit(Part, kw_only=True):
+class Limit(Part, frozen=True, kw_only=True):
     text: Named
     reason: Text
     places: tuple[Line, ...] = ()
     what_you_can_do: Text = ""
 
 
-class Place(Part, kw_only=True):
+class Place(Part, frozen=True, kw_only=True):
     id: Ref
     name: Named
     kind: Line
@@ -186,7 +186,7 @@ class Place(Part, kw_only=True):
     limits: tuple[Limit, ...] = ()
 
 
-class System(Part, kw_only=True):
+class System(Part, frozen=True, kw_only=True):
     key: Key
     label: Named
     described: tuple[Pair, ...] = ()
@@ -195,7 +195,7 @@ class System(Part, kw_only=True):
     findings: tuple[Ref, ...] = ()
 
 
-class Space(Part, kw_only=True):
+class Space(Part, frozen=True, kw_only=True):
     number: Annotated[int, Meta(ge=1, le=84)]
     kind: SpaceKind
     amps: Annotated[int, Meta(ge=1, le=400)] | None = None
@@ -209,7 +209,7 @@ class Space(Part, kw_only=True):
     findings: tuple[Ref, ...] = ()
 
 
-class Panel(Part, kw_only=True):
+class Panel(Part, frozen=True, kw_only=True):
     id: Ref
     name: Named
     role_words: Line
@@ -226,14 +226,14 @@ class Panel(Part, kw_only=True):
     findings: tuple[Ref, ...] = ()
 
 
-class OddReceptacle(Part, kw_only=True):
+class OddReceptacle(Part, frozen=True, kw_only=True):
     where: Named
     lamps_words: Line = ""
     protection_words: Line = ""
     finding: Ref | None = None
 
 
-class ReceptacleRow(Part, kw_only=True):
+class ReceptacleRow(Part, frozen=True, kw_only=True):
     place: Named
     seen: Count
     tried: Count
@@ -242,20 +242,20 @@ class ReceptacleRow(Part, kw_only=True):
     odd: tuple[OddReceptacle, ...] = ()
 
 
-class ReceptacleTotals(Part, kw_only=True):
+class ReceptacleTotals(Part, frozen=True, kw_only=True):
     seen: Count = 0
     tried: Count = 0
     correct: Count = 0
     not_reachable: Count = 0
 
 
-class Receptacles(Part, kw_only=True):
+class Receptacles(Part, frozen=True, kw_only=True):
     rows: tuple[ReceptacleRow, ...] = ()
     totals: ReceptacleTotals = ReceptacleTotals()
     note: Text = ""
 
 
-class Alarm(Part, kw_only=True):
+class Alarm(Part, frozen=True, kw_only=True):
     place: Named
     kind: Named
     power: Line = ""
@@ -264,7 +264,7 @@ class Alarm(Part, kw_only=True):
     finding: Ref | None = None
 
 
-class Measurement(Part, kw_only=True):
+class Measurement(Part, frozen=True, kw_only=True):
     what: Named
     where: Line
     value_text: Named
@@ -273,13 +273,13 @@ class Measurement(Part, kw_only=True):
     indicative: bool = False
 
 
-class OlderRule(Part, kw_only=True):
+class OlderRule(Part, frozen=True, kw_only=True):
     title: Named
     text: Text
     settle: Text = ""
 
 
-class Told(Part, kw_only=True):
+class Told(Part, frozen=True, kw_only=True):
     """What someone said on the day: told, not checked."""
 
     text: Text
@@ -287,7 +287,7 @@ class Told(Part, kw_only=True):
     to: Line = ""
 
 
-class Urgent(Part, kw_only=True):
+class Urgent(Part, frozen=True, kw_only=True):
     what: Text
     told: Line = ""
     told_local: Line = ""
@@ -295,26 +295,26 @@ class Urgent(Part, kw_only=True):
     finding: Ref | None = None
 
 
-class AsLeft(Part, kw_only=True):
+class AsLeft(Part, frozen=True, kw_only=True):
     what: Named
     found: Line = ""
     left: Line = ""
     put_back: bool = True
 
 
-class Rendition(Part, kw_only=True):
+class Rendition(Part, frozen=True, kw_only=True):
     sha256: Sha256
     width: Pixels
     height: Pixels
 
 
-class Renditions(Part, kw_only=True):
+class Renditions(Part, frozen=True, kw_only=True):
     large: Rendition
     print: Rendition
     thumb: Rendition
 
 
-class Photo(Part, kw_only=True):
+class Photo(Part, frozen=True, kw_only=True):
     id: Ref
     original_sha256: Sha256
     caption: Text
@@ -325,12 +325,12 @@ class Photo(Part, kw_only=True):
     renditions: Renditions
 
 
-class Term(Part, kw_only=True):
+class Term(Part, frozen=True, kw_only=True):
     term: Named
     meaning: Text
 
 
-class Signature(Part, kw_only=True):
+class Signature(Part, frozen=True, kw_only=True):
     name: Named
     role: Line
     licence: Line = ""
@@ -339,7 +339,7 @@ class Signature(Part, kw_only=True):
     meaning: Text = ""
 
 
-class Versions(Part, kw_only=True):
+class Versions(Part, frozen=True, kw_only=True):
     """Everything that shaped the words, frozen so the report can be explained later."""
 
     software: Line
@@ -351,14 +351,14 @@ class Versions(Part, kw_only=True):
     templates: Line = ""
 
 
-class Chain(Part, kw_only=True):
+class Chain(Part, frozen=True, kw_only=True):
     """This release's place in the firm's chain; prev is empty for the first."""
 
     seq: Annotated[int, Meta(ge=1)]
     prev: Annotated[str, Meta(pattern=r"^([0-9a-f]{64})?$")]
 
 
-class Snapshot(Part, kw_only=True):
+class Snapshot(Part, frozen=True, kw_only=True):
     schema: Literal[1]
     kind: Key
     number: Named

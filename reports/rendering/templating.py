@@ -21,7 +21,7 @@ def render(name: str, values: Mapping[str, Any]) -> str:
 
 @cache
 def _engine() -> Engine:
-    return Engine(dirs=[TEMPLATES], autoescape=True, string_if_invalid="")
+    return Engine(dirs=[str(TEMPLATES)], autoescape=True, string_if_invalid="")
 
 
 def _configure() -> None:

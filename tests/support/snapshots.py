@@ -52,7 +52,7 @@ DEEDS = {
 
 def full() -> dict[str, Any]:
     """Return the whole sample as plain data, to change and feed to the reader."""
-    plain = _load("visit.yaml")
+    plain: dict[str, Any] = _load("visit.yaml")
     findings = _load("findings.yaml")
     photos: list[dict[str, Any]] = []
     plain["findings"] = [_finding(n, raw, photos) for n, raw in enumerate(findings, 1)]
@@ -70,7 +70,8 @@ def full() -> dict[str, Any]:
             row["finding"] = f"f{row['finding']:02d}"
     plain["front"]["items"] = [f["id"] for f in plain["findings"] if f["in_front"]]
     plain |= {"photos": photos, "cover_photo": "outside-view-1"}
-    return plain | _heading(plain)
+    plain.update(_heading(plain))
+    return plain
 
 
 def canonical_bytes(plain: dict[str, Any] | None = None) -> bytes:
