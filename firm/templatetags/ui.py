@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 from difflib import SequenceMatcher
@@ -16,8 +16,10 @@ from django.utils.safestring import SafeString
 
 register = template.Library()
 
+Kind = Literal["same", "added", "taken"]
 Look = Literal["", "text", "choice", "lines", "large", "stepper", "tick", "hidden"]
-PIECES = re.compile(r"\s+|[^\s]+")
+WORDS = re.compile(r"\s*\S+\s*")
+LEAST_SAME = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +55,7 @@ class FieldRow:
 class Piece:
     """A run of words that stayed, was added or was taken out."""
 
-    kind: Literal["same", "added", "taken"]
+    kind: Kind
     text: str
 
 
@@ -183,15 +185,32 @@ def difference(before: str, now: str) -> dict[str, list[Piece]]:
 
 def difference_pieces(before: str, now: str) -> list[Piece]:
     """Return the runs of words that stayed, were taken out or were added."""
-    old, new = PIECES.findall(before), PIECES.findall(now)
+    old, new = WORDS.findall(before), WORDS.findall(now)
     pieces: list[Piece] = []
-    matcher = SequenceMatcher(a=old, b=new, autojunk=False)
-    for what, old_from, old_to, new_from, new_to in matcher.get_opcodes():
-        if what == "equal":
-            pieces.append(Piece("same", "".join(old[old_from:old_to])))
+    for same, taken, added in _runs(old, new):
+        if same:
+            pieces.append(Piece("same", same))
             continue
-        if old_to > old_from:
-            pieces.append(Piece("taken", "".join(old[old_from:old_to])))
-        if new_to > new_from:
-            pieces.append(Piece("added", "".join(new[new_from:new_to])))
+        changes: tuple[tuple[Kind, str], ...] = (("taken", taken), ("added", added))
+        for kind, text in changes:
+            if text.strip():
+                pieces += [Piece(kind, text.strip()), Piece("same", " ")]
     return pieces
+
+
+def _runs(old: list[str], new: list[str]) -> Iterator[tuple[str, str, str]]:
+    """Give (same, taken, added); a lone word between two changes joins them."""
+    codes = SequenceMatcher(a=old, b=new, autojunk=False).get_opcodes()
+    taken = added = ""
+    for place, (what, old_from, old_to, new_from, new_to) in enumerate(codes):
+        inside = 0 < place < len(codes) - 1
+        if what == "equal" and not (inside and old_to - old_from < LEAST_SAME):
+            if taken or added:
+                yield "", taken, added
+            taken = added = ""
+            yield "".join(old[old_from:old_to]), "", ""
+            continue
+        taken += "".join(old[old_from:old_to])
+        added += "".join(new[new_from:new_to])
+    if taken or added:
+        yield "", taken, added

@@ -61,6 +61,14 @@ def clock(label: str, **more: Any) -> forms.TimeField:
     )
 
 
+def email(label: str) -> forms.EmailField:
+    return forms.EmailField(
+        label=label,
+        required=False,
+        error_messages={"invalid": "Write the whole address, as name@example.org."},
+    )
+
+
 class BookingForm(forms.Form):
     """One visit: the house, the people, the time, the money."""
 
@@ -73,17 +81,17 @@ class BookingForm(forms.Form):
     kind = one_of("Building", BUILDING, initial="detached", required=True)
     floor_area_ft2 = number("Floor area", 50, 100_000)
     built_from = number("Built in, or from", 1600, 2100)
-    built_to = number("to", 1600, 2100)
+    built_to = number("or up to", 1600, 2100)
     built_source = picked("Who says so", BUILT_SOURCE)
     client_name = line("Client", 120, required=True)
-    client_email = forms.EmailField(label="E-mail", required=False)
-    client_phone = line("Telephone", 40)
+    client_email = email("Client's e-mail")
+    client_phone = line("Client's telephone", 40)
     second_client_name = line("Second client", 120)
-    second_client_email = forms.EmailField(label="E-mail", required=False)
+    second_client_email = email("Second client's e-mail")
     agent_name = line("Client's agent", 120)
-    agent_email = forms.EmailField(label="E-mail", required=False)
+    agent_email = email("Agent's e-mail")
     access_name = line("Who opens the door", 120)
-    access_phone = line("Telephone", 40)
+    access_phone = line("Their telephone", 40)
     access_note = text("Keys, pets, utilities, parking", 1000)
     inspector = picked("Inspector", [])
     starts_on = day("Day", required=True)

@@ -72,13 +72,29 @@ def one_of(label: str, choices: words.Pairs, **more: Any) -> forms.ChoiceField:
 
 def picked(label: str, choices: words.Pairs, **more: Any) -> forms.ChoiceField:
     return forms.ChoiceField(
-        label=label, choices=[("", "—"), *choices], required=False, **more
+        label=label,
+        choices=[("", "—"), *choices],
+        required=False,
+        error_messages={
+            "required": "Choose one.",
+            "invalid_choice": "Choose one of those listed.",
+        },
+        **more,
     )
 
 
 def line(label: str, most: int, **more: Any) -> forms.CharField:
+    messages = {
+        "required": "Something is needed here.",
+        "max_length": f"At most {most} characters fit; this has %(show_value)d.",
+        **more.pop("error_messages", {}),
+    }
     return forms.CharField(
-        label=label, max_length=most, required=more.pop("required", False), **more
+        label=label,
+        max_length=most,
+        required=more.pop("required", False),
+        error_messages=messages,
+        **more,
     )
 
 
