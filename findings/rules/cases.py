@@ -215,19 +215,20 @@ def _mixed(name: str, case: Mapping[str, Any], ruleset: Ruleset) -> Result:
     )  # fmt: skip
 
 
-PAIR = re.compile(r"(\w+(?:\.\w+)+):\s*(\w+)\Z")
+PAIR = re.compile(r"(\w+(?:\.\w+)+):\s*(\w+)")
 
 
 def _pairs_expected(value: Any) -> Iterable[str]:
     """Find every rule:outcome in an expectation, however it is nested."""
     if isinstance(value, str):
-        found = PAIR.match(value.strip())
-        if found:
-            yield f"{found[1]}:{found[2]}"
+        for rule, outcome in PAIR.findall(value):
+            yield f"{rule}:{outcome}"
     elif isinstance(value, Mapping):
         if "rule" in value and "outcome" in value:
             yield f"{value['rule']}:{value['outcome']}"
         for key, inner in value.items():
+            if key == "why":
+                continue
             # A mapping of rule to outcome is one more way to write a pair.
             yield from _pairs_expected(f"{key}:{inner}" if "." in key else inner)
     elif isinstance(value, list):
