@@ -16,6 +16,9 @@ FIRM_JOBS_RAISE = True
 
 _scratch = Path(tempfile.mkdtemp(prefix="kingpost-test-"))
 FIRM_UPLOAD_DIR = _scratch / "uploads"
+# Nothing is collected here; the folder only has to be there.
+STATIC_ROOT = _scratch / "static"
+STATIC_ROOT.mkdir()
 STORAGES["default"] = {
     "BACKEND": "django.core.files.storage.FileSystemStorage",
     "OPTIONS": {"location": str(_scratch / "files")},
