@@ -14,6 +14,9 @@ from findings.rules.tree import Tree
 
 SMALL = ("14", "12", "10")
 DWELLING_A = (100, 400)
+FOUR = 4
+GROUND_PATHS = ("wire", "metal_raceway", "armour")
+KINDS_OF_GROUND = {kind: kind for kind in (*GROUND_PATHS, "none")}
 SHARED = 2  # wires under one screw
 GENERAL = [
     "general",
@@ -112,10 +115,12 @@ def _joined(view: View, tree: Tree, one: str) -> Bindings:
         name = "service"
     elif not tree.detached(one):
         name = "sub_same_building"
-    elif wires in (3, 4):
-        name = f"sub_detached_{wires}wire"
+    elif wires == FOUR or view.get(one, "feeder_ground") in GROUND_PATHS:
+        name = "sub_detached_4wire"
+    elif view.get(one, "feeder_ground") == "none":
+        name = "sub_detached_3wire"
     else:
-        return
+        return  # a raceway may be the way back: nothing is concluded unseen
     found = _at(view, "elec.bond.main_vs_sub", one).give(panel_role=name)
     found.take(view, "panel_role", one, "role", {})
     found.give(panel_role=name)
@@ -124,6 +129,7 @@ def _joined(view: View, tree: Tree, one: str) -> Bindings:
         feeder = _at(view, "elec.feeder.wire_count", one)
         feeder.give(building="detached" if tree.detached(one) else "same")
         feeder.take(view, "feeder_wires", one, "feeder_wires")
+        feeder.take(view, "egc_kind", one, "feeder_ground", KINDS_OF_GROUND)
         yield feeder.take(
             view, "neutral_bonded_there", one, "neutral_and_ground", words
         )

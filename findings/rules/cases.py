@@ -224,13 +224,11 @@ def _pairs_expected(value: Any) -> Iterable[str]:
         for rule, outcome in PAIR.findall(value):
             yield f"{rule}:{outcome}"
     elif isinstance(value, Mapping):
-        if "rule" in value and "outcome" in value:
+        if {"rule", "outcome"} <= set(value):
             yield f"{value['rule']}:{value['outcome']}"
-        for key, inner in value.items():
-            if key == "why":
-                continue
-            # A mapping of rule to outcome is one more way to write a pair.
-            yield from _pairs_expected(f"{key}:{inner}" if "." in key else inner)
+        # A mapping of rule to outcome is one more way to write a pair.
+        inner = [f"{k}:{v}" if "." in k else v for k, v in value.items() if k != "why"]
+        yield from _pairs_expected(inner)
     elif isinstance(value, list):
         for inner in value:
             yield from _pairs_expected(inner)

@@ -127,4 +127,6 @@ class Rule:
     never_conclude: tuple[str, ...]
     tables: Any
     settled: tuple[str, ...] = ()
+    # Inputs that could excuse and, while unknown, are taken as not doing so.
+    presumes: tuple[str, ...] = ()
     code: str = "nec"

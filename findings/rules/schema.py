@@ -87,6 +87,7 @@ RULE_KEYS = [
     "cautions",
     "never_conclude",
     "settled",
+    "presumes",
     "code",
 ]
 ROW_KEYS = [
@@ -138,6 +139,7 @@ def rule(reader: Reader, raw: Any) -> Rule:
         cautions=reader.words(where, "cautions"),
         never_conclude=reader.words(where, "never_conclude"),
         settled=reader.words(where, "settled"),
+        presumes=reader.words(where, "presumes"),
         code=reader.word(where, "code") or "nec",
         tables=reader.tables,
     )

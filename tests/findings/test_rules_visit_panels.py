@@ -216,3 +216,15 @@ def test_panels_that_feed_each_other_are_a_contradiction_not_a_loop() -> None:
     ring["panel"] = {**SERVICE, "fed_from": "sub"}
 
     assert "facts.first_shut_off" in rules(offer(ring))
+
+
+def test_three_wires_to_a_barn_wait_until_the_way_back_is_known() -> None:
+    barn = {"name": "Barn panel", "feeder_wires": 3, "neutral_and_ground": "apart"}
+
+    assert offer(fed(**barn)) == []
+    assert offer(fed(**barn, feeder_ground="metal_raceway")) == []
+    found = offer(fed(**barn, feeder_ground="none"))
+    assert {one.passage for one in found} == {
+        "elec.bond.detached",
+        "elec.feeder.three_wire",
+    }
