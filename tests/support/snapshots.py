@@ -74,6 +74,24 @@ def full() -> dict[str, Any]:
     return plain
 
 
+def brief() -> dict[str, Any]:
+    """Return the same visit with its first place only, for tests that print often."""
+    plain = full()
+    plain["findings"] = plain["findings"][:3]
+    kept = {finding["id"] for finding in plain["findings"]}
+    shown = {one for finding in plain["findings"] for one in finding["photos"]}
+    place = plain["places"][0] | {"findings": sorted(kept)}
+    plain["places"] = [place]
+    shown |= set(place["photos"])
+    plain["photos"] = [photo for photo in plain["photos"] if photo["id"] in shown]
+    plain["front"]["items"] = [one for one in plain["front"]["items"] if one in kept]
+    for system in plain["systems"]:
+        system["findings"] = [one for one in system["findings"] if one in kept]
+    plain |= {"panels": [], "alarms": [], "urgent": []}
+    plain["receptacles"] = {}
+    return plain
+
+
 def canonical_bytes(plain: dict[str, Any] | None = None) -> bytes:
     return canonical.encode(reading.from_builtins(plain or full()))
 
