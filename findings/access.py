@@ -15,7 +15,9 @@ def finding_to_read(actor: Actor, finding_id: UUID) -> Finding:
     finding = (
         Finding.objects.select_related("visit__property", "words", "author")
         .filter(
-            firm=actor.firm, pk=finding_id, visit__in=visible_contents(actor).values("pk")
+            firm=actor.firm,
+            pk=finding_id,
+            visit__in=visible_contents(actor).values("pk"),
         )
         .first()
     )

@@ -8,7 +8,4 @@ class FindingsConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        import contextlib  # noqa: PLC0415
-
-        with contextlib.suppress(ImportError):
-            from findings import tasks  # noqa: F401, PLC0415  (registers its names)
+        from findings import tasks  # noqa: F401, PLC0415  (registers its names)

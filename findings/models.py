@@ -38,9 +38,7 @@ class Finding(FirmOwned):
     age_note = models.TextField(max_length=1000, blank=True)
     passage = models.CharField(max_length=80, blank=True)
     photos = ArrayField(models.UUIDField(), default=list)
-    state = models.CharField(
-        max_length=14, choices=State.choices, default=State.DRAFT
-    )
+    state = models.CharField(max_length=14, choices=State.choices, default=State.DRAFT)
     author = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
     words = models.ForeignKey(
         "Revision", null=True, on_delete=models.PROTECT, related_name="+"
@@ -203,9 +201,7 @@ class DutyCheck(FirmOwned):
 
     class Meta(FirmOwned.Meta):
         constraints = [
-            models.UniqueConstraint(
-                fields=["firm", "what"], name="duty_check_once"
-            )
+            models.UniqueConstraint(fields=["firm", "what"], name="duty_check_once")
         ]
 
     def __str__(self) -> str:

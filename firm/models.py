@@ -275,3 +275,17 @@ class CapabilityDoor(models.Model):
 
     def __str__(self) -> str:
         return f"#{self.token_sha256[:8]}"
+
+
+class KnownFile(models.Model):
+    """The digest of a file that was handed out, so that anybody can ask about it.
+
+    Says only which firm's release it belongs to; nothing of the contents.
+    """
+
+    sha256 = models.CharField(max_length=64, primary_key=True)
+    firm = models.ForeignKey(Firm, on_delete=models.CASCADE, related_name="+")
+    release = models.UUIDField()
+
+    def __str__(self) -> str:
+        return f"#{self.sha256[:8]}"

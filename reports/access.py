@@ -2,28 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
+from django.db.models import QuerySet
 from django.http import Http404
 
 from firm.actor import Actor
 from firm.tokens import digest_of
 from inspections.access import visible_contents
-from reports.models import Consent, Release, ShareLink
+from reports.models import Release, ShareLink
 
 
 class LinkClosed(Exception):
     """The link was good once: revoked, run out, or its consent was withdrawn."""
-
-
-@dataclass(frozen=True, slots=True)
-class Reader:
-    """The holder of a share link, and what the link lets them read."""
-
-    link: ShareLink
-    whole: bool
 
 
 def release_to_read(actor: Actor, release_id: UUID) -> Release:
@@ -55,16 +47,24 @@ def link_by_id(link_id: UUID, now: datetime) -> ShareLink:
     return _live(link, now)
 
 
-def reader_of(link: ShareLink) -> Reader:
-    whole = link.consent is None or link.consent.scope == Consent.Scope.FULL
-    return Reader(link, whole)
-
-
 def link_to_change(actor: Actor, link_id: UUID) -> ShareLink:
     link = _links().filter(firm=actor.firm, pk=link_id).first()
     if link is None:
         raise Http404
     return link
+
+
+def readers(link: ShareLink) -> list[ShareLink]:
+    """Return the live doors of the same visit that stand on this client's consent."""
+    return list(
+        _links()
+        .filter(
+            visit_id=link.visit_id,
+            consent__given_by_id=link.contact_id,
+            revoked_at__isnull=True,
+        )
+        .order_by("made_at")
+    )
 
 
 def latest_release(link: ShareLink) -> Release:
@@ -79,8 +79,10 @@ def latest_release(link: ShareLink) -> Release:
     return row
 
 
-def _links():  # type: ignore[no-untyped-def]  # a queryset, typed by its callers
-    return ShareLink.objects.select_related("consent", "contact", "visit__property")
+def _links() -> QuerySet[ShareLink]:
+    return ShareLink.objects.select_related(
+        "consent", "contact", "visit__property", "visit__firm"
+    )
 
 
 def _live(link: ShareLink, now: datetime) -> ShareLink:

@@ -119,7 +119,6 @@ class Consent(FirmOwned):
 
     class Scope(models.TextChoices):
         FULL = "FULL", "The whole report"
-        FRONT = "FRONT", "The front summary"
 
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="consents")
     given_by = models.ForeignKey(Contact, on_delete=models.PROTECT, related_name="+")

@@ -71,7 +71,8 @@ def evaluate(actor: Actor, visit: Visit) -> Evaluation:
                 property_facts(visit, records),
                 rule_files.ruleset(),
                 rule_files.timeline(visit.property.state),
-                None,
+                pack.absences(),
+                ticked=checked_lines(actor),
             )
         ),
         decisions=_decisions(records),

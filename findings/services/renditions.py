@@ -42,9 +42,7 @@ def make(*, actor: Actor, photo_id: UUID | str) -> None:
         return
     sizes = {"large": made.large, "print": made.print, "thumb": made.thumb}
     for copy in sizes.values():
-        storage.put(
-            f"firm/{actor.firm.pk}/rendition/{copy.sha256}.jpg", copy.bytes
-        )
+        storage.put(f"firm/{actor.firm.pk}/rendition/{copy.sha256}.jpg", copy.bytes)
     with bound(actor.firm.pk):
         _write(actor, photo, digest, sizes)
 
@@ -87,7 +85,6 @@ def marks_of(records: Mapping[str, Mapping[str, Any]], photo_id: str) -> Marks:
 
 
 def _made(photo: PhotoFile, digest: str) -> bool:
-    return (
-        Rendition.objects.filter(photo=photo, marks_sha256=digest).count()
-        == len(Rendition.Size.choices)
+    return Rendition.objects.filter(photo=photo, marks_sha256=digest).count() == len(
+        Rendition.Size.choices
     )

@@ -47,9 +47,11 @@ class UnableToSign(Refusal):
 @transaction.atomic
 def hand_in(*, actor: Actor, visit: Visit, now: datetime) -> None:
     """Make the findings and pass the visit to review. Raises UnableToHandIn."""
-    visit = Visit.objects.select_for_update(of=("self",)).select_related(
-        "property", "inspector"
-    ).get(pk=visit.pk)
+    visit = (
+        Visit.objects.select_for_update(of=("self",))
+        .select_related("property", "inspector")
+        .get(pk=visit.pk)
+    )
     if visit.inspector_id != actor.member_id:
         raise NotAllowed("The inspector of the visit hands it in.")
     seen = evaluate(actor, visit)
@@ -96,8 +98,12 @@ def write_note(*, actor: Actor, visit: Visit, about: str, text: str) -> ReviewNo
         text=text.strip(),
         author_id=actor.member_id,
     )
-    audit.record(actor=actor, event="note.written", subject=f"visit:{visit.pk}",
-                 detail={"about": about})
+    audit.record(
+        actor=actor,
+        event="note.written",
+        subject=f"visit:{visit.pk}",
+        detail={"about": about},
+    )
     return note
 
 
@@ -147,17 +153,17 @@ def hand_back(*, actor: Actor, finding: Finding) -> None:
 def check_words(*, actor: Actor, finding: Finding, version: int) -> None:
     """Pass one finding's words. Raises UnableToCheckWords with every reason."""
     actor.require("words.review")
-    finding = Finding.objects.select_for_update(of=("self",)).select_related(
-        "words", "visit"
-    ).get(pk=finding.pk)
+    finding = (
+        Finding.objects.select_for_update(of=("self",))
+        .select_related("words", "visit")
+        .get(pk=finding.pk)
+    )
     if finding.author_id == actor.member_id and _others_could(actor):
         raise NotAllowed("Somebody else checks the words of your own findings.")
     if finding.version != version:
         raise UnableToCheckWords("The words changed while you read. Look again.")
     if reasons := objections_to_words(finding):
-        raise UnableToCheckWords(
-            "These words are not ready yet.", details=reasons
-        )
+        raise UnableToCheckWords("These words are not ready yet.", details=reasons)
     if finding.state not in {State.IN_REVIEW, State.WORDS_CHECKED}:
         raise UnableToCheckWords("This finding is not in review.")
     Finding.objects.filter(pk=finding.pk).update(state=State.WORDS_CHECKED)
@@ -210,9 +216,11 @@ def finish_review(*, actor: Actor, visit: Visit, now: datetime) -> None:
 @transaction.atomic
 def sign(*, actor: Actor, visit: Visit, shown_digest: str, now: datetime) -> SignOff:
     """Sign what was on the screen. Raises UnableToSign when it has moved on."""
-    visit = Visit.objects.select_for_update(of=("self",)).select_related(
-        "property"
-    ).get(pk=visit.pk)
+    visit = (
+        Visit.objects.select_for_update(of=("self",))
+        .select_related("property")
+        .get(pk=visit.pk)
+    )
     if visit.inspector_id != actor.member_id or actor.membership is None:
         raise NotAllowed("The inspector who was there signs.")
     if visit.status != Visit.Status.WORDS_CHECKED:
@@ -235,15 +243,11 @@ def sign(*, actor: Actor, visit: Visit, shown_digest: str, now: datetime) -> Sig
     return row
 
 
-def _licence(
-    actor: Actor, visit: Visit, member: Membership, now: datetime
-) -> Licence:
+def _licence(actor: Actor, visit: Visit, member: Membership, now: datetime) -> Licence:
     """Return the licence to sign with, judged by the pack's rule for signers."""
     zone = ZoneInfo(visit.property.time_zone)
     rows = list(Licence.objects.filter(firm=actor.firm, membership=member))
-    held = [
-        signer.License(r.state, r.number, r.valid_from, r.expires_on) for r in rows
-    ]
+    held = [signer.License(r.state, r.number, r.valid_from, r.expires_on) for r in rows]
     the_pack = pack(visit.pack)
     visit_on = visit.starts_at.astimezone(zone).date()
     reasons = signer.objections(
@@ -290,4 +294,3 @@ def _others_could(actor: Actor) -> bool:
         firm=actor.firm, disabled_at__isnull=True
     ).exclude(pk=actor.member_id)
     return any(set(m.roles) & {"REVIEWER", "OWNER"} for m in others)
-

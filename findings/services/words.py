@@ -84,7 +84,13 @@ def rewrite(*, actor: Actor, finding: Finding, new: Rewording) -> Finding:
 
 @transaction.atomic
 def ask_for_change(
-    *, actor: Actor, finding: Finding, field: str, after: str, reason: str, asked_by: str
+    *,
+    actor: Actor,
+    finding: Finding,
+    field: str,
+    after: str,
+    reason: str,
+    asked_by: str,
 ) -> SubstanceChange:
     """Ask the inspector for a change of substance; nothing moves until the yes."""
     actor.require("words.review")

@@ -68,6 +68,14 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='KnownFile',
+            fields=[
+                ('sha256', models.CharField(max_length=64, primary_key=True, serialize=False)),
+                ('release', models.UUIDField()),
+                ('firm', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
+            ],
+        ),
+        migrations.CreateModel(
             name='AuditEntry',
             fields=[
                 ('id', models.BigAutoField(primary_key=True, serialize=False)),

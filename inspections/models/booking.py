@@ -127,6 +127,7 @@ class Party(FirmOwned):
         AGENT = "AGENT", "Client's agent"
         SELLER = "SELLER", "Seller"
         ACCESS = "ACCESS", "Opens the door"
+        READER = "READER", "May read the report"
 
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="parties")
     contact = models.ForeignKey(Contact, on_delete=models.PROTECT, related_name="+")

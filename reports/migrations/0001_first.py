@@ -20,7 +20,7 @@ class Migration(migrations.Migration):
             name='Consent',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('scope', models.CharField(choices=[('FULL', 'The whole report'), ('FRONT', 'The front summary')], max_length=5)),
+                ('scope', models.CharField(choices=[('FULL', 'The whole report')], max_length=5)),
                 ('wording', models.TextField()),
                 ('given_at', models.DateTimeField()),
                 ('how', models.CharField(max_length=60)),

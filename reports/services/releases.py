@@ -15,16 +15,18 @@ from findings.models import SignOff
 from firm import audit, chain, jobs, storage
 from firm.actor import Actor
 from firm.errors import BadInput, NotAllowed, Refusal
-from firm.models import ChainHead, Job
+from firm.models import ChainHead, Job, KnownFile
 from firm.tenancy import bound
 from inspections.models import Visit
 from inspections.services import visits
 from reports.models import Artefact, Release, ReleaseEntry
 from reports.rendering import child, gallery, reading, web
 from reports.rendering import canonical as canonical_snapshot
-from reports.rendering.links import file_links
+from reports.rendering.links import file_links, gallery_links
 from reports.selectors.gate import blockers
-from reports.services.snapshot.build import IssueIn, build, case_file, replaced
+from reports.services.snapshot.build import IssueIn, build
+from reports.services.snapshot.case import case_file
+from reports.services.snapshot.changes import replaced
 
 Assets = Mapping[str, bytes]
 TASK = "reports.make_artefacts"
@@ -203,6 +205,7 @@ def _show(actor: Actor, release_id: str) -> None:
         row.state, row.released_at = Release.State.RELEASED, timezone.now()
         row.save(update_fields=["state", "released_at"])
         visits.move_on(row.visit, Visit.Status.RELEASED)
+        _announce(row)
         audit.record(
             actor=actor,
             event="release.shown",
@@ -210,6 +213,15 @@ def _show(actor: Actor, release_id: str) -> None:
             detail={
                 a.kind: a.sha256 for a in row.artefacts.order_by("kind")
             },
+        )
+
+
+def _announce(row: Release) -> None:
+    """Let anybody who holds one of the files ask whether it is genuine."""
+    digests = [row.snapshot_sha256, *row.artefacts.values_list("sha256", flat=True)]
+    for digest in digests:
+        KnownFile.objects.get_or_create(
+            sha256=digest, defaults={"firm": row.firm, "release": row.pk}
         )
 
 
@@ -238,7 +250,7 @@ def _web(snapshot: bytes, _assets: Assets) -> bytes:
 
 
 def _gallery(snapshot: bytes, _assets: Assets) -> bytes:
-    return gallery.build(snapshot, links=file_links()).encode()
+    return gallery.build(snapshot, links=gallery_links()).encode()
 
 
 _MAKERS: dict[str, Callable[[bytes, Assets], bytes]] = {

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from ipaddress import ip_address, ip_network
+from uuid import UUID
 
 from django.conf import settings
 from django.db import transaction
@@ -40,14 +41,22 @@ class Caller:
 
 @transaction.atomic
 def issue(
-    *, actor: Actor, visit: Visit, party: Party, address: str, now: datetime
+    *,
+    actor: Actor,
+    visit: Visit,
+    party: Party,
+    address: str,
+    now: datetime,
+    made_by: UUID | None = None,
 ) -> tuple[ShareLink, str]:
     """Make a door for one person and send it; returns the token, kept nowhere.
 
     Raises UnableToShare: before the first release, and for anybody but a client
-    without the client's consent.
+    without the client's consent. `made_by` is the member behind the client's own
+    link when a client lets somebody in.
     """
-    actor.require("reports.share")
+    if made_by is None:
+        actor.require("reports.share")
     if not visit.releases.filter(state="RELEASED").exists():
         raise UnableToShare("There is no released report to share yet.")
     consent = None
@@ -70,7 +79,7 @@ def issue(
         consent=consent,
         token_sha256=digest_of(token),
         last_four=token[-4:],
-        made_by_id=actor.member_id,
+        made_by_id=made_by or actor.member_id,
         expires_at=now + timedelta(days=days),
     )
     CapabilityDoor.objects.create(token_sha256=link.token_sha256, firm=actor.firm)
@@ -138,9 +147,7 @@ def consent(
 
 
 def consent_wording(name: str, scope: str) -> str:
-    what = (
-        "the whole report" if scope == Consent.Scope.FULL else "the front summary only"
-    )
+    what = Consent.Scope(scope).label.lower()
     return (
         f"I agree that {name} may read {what} of this inspection. "
         "I can take this back at any time; it then ends from that moment."

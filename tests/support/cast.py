@@ -61,8 +61,12 @@ class Cast:
 
 def make_firm(slug: str, name: str, state: str = "NC") -> Firm:
     return Firm.objects.create(
-        slug=slug, name=name, state=state, time_zone="America/New_York",
-        address="1 Test Lane\nQuarry Ford, NC 27000", phone="919-555-0100",
+        slug=slug,
+        name=name,
+        state=state,
+        time_zone="America/New_York",
+        address="1 Test Lane\nQuarry Ford, NC 27000",
+        phone="919-555-0100",
         email=f"office@{slug}.example.com",
     )
 
@@ -78,8 +82,12 @@ def make_person(firm: Firm, name: str, *roles: str, licence: str = "") -> Person
         )
         if licence:
             Licence.objects.create(
-                firm=firm, membership=member, state=firm.state, number=licence,
-                valid_from=date(2020, 1, 1), expires_on=date(2030, 9, 30),
+                firm=firm,
+                membership=member,
+                state=firm.state,
+                number=licence,
+                valid_from=date(2020, 1, 1),
+                expires_on=date(2030, 9, 30),
             )
     return Person(user, member, firm)
 
@@ -88,8 +96,13 @@ def make_cast() -> Cast:
     """Two firms; the first one is bound to the test's transaction."""
     elsewhere = make_firm("elsewhere", "Elsewhere House Looks")
     stranger = make_person(
-        elsewhere, "Stig Stranger",
-        "OWNER", "SCHEDULER", "REVIEWER", "INSPECTOR", licence="E-9",
+        elsewhere,
+        "Stig Stranger",
+        "OWNER",
+        "SCHEDULER",
+        "REVIEWER",
+        "INSPECTOR",
+        licence="E-9",
     )
     north = make_firm("northside", "Northside House Looks")
     cast = Cast(

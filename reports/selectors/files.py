@@ -1,0 +1,51 @@
+"""The stored files of a release, and which photos it shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from django.http import Http404
+
+from firm import storage
+from reports.models import Artefact, Release
+from reports.rendering import reading
+
+
+@dataclass(frozen=True, slots=True)
+class StoredFile:
+    """Bytes to serve as they were stored, with their digest as the validator."""
+
+    content: bytes
+    sha256: str
+
+
+def artefact(release: Release, kind: str) -> StoredFile:
+    row = Artefact.objects.filter(release=release, kind=kind).first()
+    if row is None:
+        raise Http404
+    return StoredFile(storage.get(row.storage_key), row.sha256)
+
+
+def photo(release: Release, photo_id: str, size: str) -> StoredFile:
+    """Return a photo that this very release shows; any other id is unknown."""
+    sha = _photos(bytes(release.snapshot)).get((photo_id, size))
+    if sha is None:
+        raise Http404
+    return StoredFile(
+        storage.get(f"firm/{release.firm_id}/rendition/{sha}.jpg"), sha
+    )
+
+
+@lru_cache(maxsize=64)
+def _photos(snapshot: bytes) -> dict[tuple[str, str], str]:
+    found = {}
+    for shown in reading.from_bytes(snapshot).photos:
+        copies = shown.renditions
+        for size, copy in (
+            ("large", copies.large),
+            ("print", copies.print),
+            ("thumb", copies.thumb),
+        ):
+            found[(shown.id, size)] = copy.sha256
+    return found

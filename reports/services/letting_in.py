@@ -1,0 +1,46 @@
+"""A client lets somebody else read the report: contact, consent and door at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+
+from firm.actor import Actor
+from inspections.models import Contact, Party
+from reports.models import Consent, ShareLink
+from reports.services import share_links
+
+
+@transaction.atomic
+def let_in(
+    *,
+    actor: Actor,
+    link: ShareLink,
+    person: Mapping[str, Any],
+    address: str,
+    now: datetime,
+) -> ShareLink:
+    """Record the client's consent for a named person and send that person a link."""
+    contact, _ = Contact.objects.get_or_create(
+        firm=link.visit.firm, email=person["email"], name=person["name"]
+    )
+    party, _ = Party.objects.get_or_create(
+        firm=link.visit.firm, visit=link.visit, contact=contact, part=person["part"]
+    )
+    share_links.consent(
+        actor=actor,
+        visit=link.visit,
+        given_by=link.contact,
+        for_contact=contact,
+        scope=Consent.Scope.FULL,
+        how="on the report's own page",
+        now=now,
+    )
+    made, _ = share_links.issue(
+        actor=actor, visit=link.visit, party=party, address=address, now=now,
+        made_by=link.made_by_id,
+    )
+    return made
