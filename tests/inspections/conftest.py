@@ -1,6 +1,5 @@
 """A committed cast, for tests of threads and of real HTTP."""
 
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -30,7 +29,7 @@ def committed_visit(committed: Cast) -> Visit:
 
 
 @pytest.fixture
-def asked_for(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[str]]:
+def asked_for(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The photos whose copies were asked for; making them is tested elsewhere."""
     photos: list[str] = []
 
@@ -39,4 +38,4 @@ def asked_for(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[str]]:
 
     work = jobs.Work("findings.make_renditions", "photos", note)
     monkeypatch.setitem(jobs.REGISTRY, work.name, work)
-    yield photos
+    return photos

@@ -1,5 +1,6 @@
 """What the server does with a phone's push, one mutation after another."""
 
+from typing import Any
 from uuid import UUID, uuid4
 
 import pytest
@@ -25,7 +26,7 @@ def phone() -> UUID:
     return uuid4()
 
 
-def a_stop(seq: int = 1, name: str = "Kitchen") -> list[dict]:
+def a_stop(seq: int = 1, name: str = "Kitchen") -> list[dict[str, Any]]:
     rec = str(uuid4())
     return [
         mutation(seq, "kind", "stop", rec=rec),
@@ -121,7 +122,8 @@ def test_one_id_for_two_things_is_kept_apart_under_a_new_id(
     kept = LogRow.objects.get(version=3)
     assert (kept.status, kept.value) == ("quarantined", "Pantry")
     assert AuditEntry.objects.filter(event="entry.reused").count() == 1
-    assert statuses(push(cast.ines, visit, phone, mutation(4, "kind", "note"))) == ["ok"]
+    after = push(cast.ines, visit, phone, mutation(4, "kind", "note"))
+    assert statuses(after) == ["ok"]
 
 
 def test_an_id_of_another_visit_is_not_a_repeat(
@@ -147,8 +149,10 @@ def test_an_id_of_another_visit_is_not_a_repeat(
         ("label", "two\nlines", "label: must be one line"),
         ("label", "nul \x00 inside", "label: holds the character U+0000"),
         ("label", "half \ud83d", "label: holds half of a surrogate pair"),
-        ("plate_mca", 31.5, "plate_mca: must not be a number with a point; "
-         "send it as text"),
+        (
+            "plate_mca", 31.5,
+            "plate_mca: must not be a number with a point; send it as text",
+        ),
         ("kind", "stop", "kind: this record is a space; a record's kind never changes"),
         ("label", "x" * 70_000, "value: larger than 64 KiB"),
         ("number", 2**60, "number: is too large a number"),
@@ -199,7 +203,7 @@ def test_what_no_column_holds_is_kept_as_it_came(
     ],
 )
 def test_a_broken_envelope_is_set_apart(
-    cast: Cast, visit: Visit, phone: UUID, broken: dict, why: str
+    cast: Cast, visit: Visit, phone: UUID, broken: dict[str, Any], why: str
 ) -> None:
     answer = push(cast.ines, visit, phone, mutation(1, "kind", "stop") | broken)
 
@@ -212,7 +216,7 @@ def test_a_broken_envelope_is_set_apart(
     "broken", [{"id": "x"}, {"id": None}, {"seq": 0}, {"seq": "1"}, {"seq": True}]
 )
 def test_without_an_id_or_a_number_nothing_of_the_batch_is_taken(
-    cast: Cast, visit: Visit, phone: UUID, broken: dict
+    cast: Cast, visit: Visit, phone: UUID, broken: dict[str, Any]
 ) -> None:
     with pytest.raises(BadInput, match=r"mutations\.2\."):
         push(cast.ines, visit, phone, *a_stop(), mutation(3, "kind", "stop") | broken)

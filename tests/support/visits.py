@@ -20,22 +20,38 @@ def make_visit(
 ) -> Visit:
     """A visit of one inspector; the firm must be bound."""
     house = Property.objects.create(
-        firm=person.firm, street="12 Sawmill Row", city="Quarry Ford", state="NC",
+        firm=person.firm,
+        street="12 Sawmill Row",
+        city="Quarry Ford",
+        state="NC",
         time_zone="America/New_York",
     )
     ends = starts + timedelta(hours=3)
     return Visit.objects.create(
-        firm=person.firm, number=number, property=house, inspector=person.member,
-        pack="NC", starts_at=starts, ends_at=ends, span=DateTimeTZRange(starts, ends),
-        agreed_wall_time="2026-11-24 09:00 America/New_York", **extra,
+        firm=person.firm,
+        number=number,
+        property=house,
+        inspector=person.member,
+        pack="NC",
+        starts_at=starts,
+        ends_at=ends,
+        span=DateTimeTZRange(starts, ends),
+        agreed_wall_time="2026-11-24 09:00 America/New_York",
+        **extra,
     )
 
 
 def mutation(seq: int, field: str, value: Any, **more: Any) -> dict[str, Any]:
     """One mutation as a phone sends it; a new record unless `rec` is given."""
     return {
-        "seq": seq, "id": str(uuid4()), "rec": str(uuid4()), "field": field,
-        "value": value, "seen": [], "schema": 1, "at": "2026-11-24T15:02:11.120Z",
+        "seq": seq,
+        "id": str(uuid4()),
+        "rec": str(uuid4()),
+        "field": field,
+        "value": value,
+        "seen": [],
+        "schema": 1,
+        "at": "2026-11-24T15:02:11.120Z",
     } | more
 
 
@@ -43,8 +59,13 @@ def push(
     person: Person, visit: Visit, device: UUID, *mutations: dict[str, Any]
 ) -> log.PushAnswer:
     return log.push(
-        actor=person.actor, visit_id=visit.pk, device=device, client="test", now=STARTS,
-        mutations=mutations, received_at=STARTS,
+        actor=person.actor,
+        visit_id=visit.pk,
+        device=device,
+        client="test",
+        now=STARTS,
+        mutations=mutations,
+        received_at=STARTS,
     )
 
 
