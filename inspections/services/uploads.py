@@ -199,6 +199,12 @@ def _open(
     # Only ever inside the firm: it would tell that somebody else has the file.
     known = twin is not None and storage.has(photo.storage_key)
     photo.save(force_insert=photo._state.adding)  # noqa: SLF001
+    # Whoever makes use of the room sees to it, once a day, that it is given back.
+    jobs.enqueue(
+        actor=actor,
+        task="inspections.drop_expired_uploads",
+        key=now.date().isoformat(),
+    )
     if known and twin is not None:
         _mark_stored(actor, photo, twin.media, now)
 

@@ -7,6 +7,7 @@ from uuid import uuid4
 import pytest
 from django.core.files.storage import default_storage
 
+from firm.models import Job
 from firm.tenancy import bound
 from inspections.models import PhotoFile, Visit
 from inspections.services import parts, uploads
@@ -220,6 +221,21 @@ def test_an_upload_runs_out_after_thirty_days(committed: Cast, visit: Visit) -> 
     assert dropped == 1
     assert client.head(url, headers=TUS).status_code == 410
     assert not parts.path_of(rows(committed)[0]).exists()
+
+
+def test_room_is_given_back_when_the_next_photo_comes(
+    committed: Cast, visit: Visit
+) -> None:
+    client = committed.ines.client()
+    url = create(client, visit, a_jpeg())["Location"]
+    patch(client, url, 0, a_jpeg()[:100])
+    with bound(committed.northside.pk):
+        PhotoFile.objects.update(expires_at=datetime(2026, 1, 1, tzinfo=UTC))
+        Job.objects.all().delete()  # as on the next day
+
+    create(client, visit, a_jpeg(900))
+
+    assert [row.state for row in rows(committed)] == ["DROPPED", "RECEIVING"]
 
 
 def test_bytes_a_disk_has_lost_are_asked_for_again(
