@@ -171,16 +171,18 @@ def _words(
 def _rules(actor: Actor, findings: dict[str, Finding]) -> Iterator[Blocker]:
     """Hold back what rests on a rule from memory that the firm has not checked."""
     checked = checked_lines(actor)
-    for key, row in findings.items():
-        firm_only = bool((row.proposal or {}).get("firm_only"))
-        if firm_only and row.rule not in checked:
-            title = str((row.proposal or {}).get("title") or row.item or row.rule)
-            yield Blocker(
-                "rule-not-checked",
-                f"“{title}” rests on a rule from memory that nobody licensed in the "
-                "firm has checked. Check the rule, or write the finding by hand.",
-                f"finding:{key}",
-            )
+    recalled = {
+        row.rule: str((row.proposal or {}).get("title") or row.rule)
+        for row in findings.values()
+        if (row.proposal or {}).get("firm_only") and row.rule not in checked
+    }
+    for rule, title in sorted(recalled.items()):
+        yield Blocker(
+            "rule-not-checked",
+            f"“{title}” rests on a rule from memory that nobody licensed in the "
+            "firm has checked. Check the rule, or write the finding by hand.",
+            f"rule:{rule}",
+        )
 
 
 def _pictures(actor: Actor, visit: Visit, seen: Evaluation) -> Iterator[Blocker]:

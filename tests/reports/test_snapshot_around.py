@@ -99,6 +99,33 @@ def test_a_look_from_further_away_says_why(made: Walk) -> None:
     assert attic["limits"][0]["reason"] == "No boards to walk on."
 
 
+def test_a_place_that_was_left_out_is_named_whole(made: Walk) -> None:
+    made.record(
+        **{
+            "s-attic": {
+                "kind": "stop",
+                "name": "Attic",
+                "stop_kind": "attic",
+                "pos": "h",
+                "method": "not_done",
+            }
+        }
+    )
+    made.record(lim={"kind": "limit", "reason": "locked", "reach": ["s-attic"]})
+
+    attic = place(made.told(), "Attic")
+
+    assert attic["method_words"] == "Not looked at."
+    assert [one["text"] for one in attic["limits"]] == ["Attic"]
+
+
+def test_without_a_word_of_leaving_the_last_closed_stop_tells(made: Walk) -> None:
+    made.own(arrived_at="2026-11-20T14:00:00Z")
+
+    # The stops of the walked visit were closed at 16:00 UTC on November 20.
+    assert made.told()["visit"]["left_local"] == "11:00 a.m."
+
+
 def test_what_was_not_to_be_seen_or_reached_is_told_at_its_place(made: Walk) -> None:
     made.record(
         **{
@@ -224,11 +251,11 @@ def test_the_day_is_told_in_the_houses_own_time(made: Walk) -> None:
     assert visit["attended"] == [{"name": "Dana Whitlow", "role": "client"}]
     assert told["property"]["built"] == {
         "text": "between 1970 and 1975",
-        "source": "judged from what was seen",
+        "source": "what was seen, judged",
     }
     said = " ".join(told["disclosures"])
     assert "What this report says held on November 24, 2026, between 9:02 a.m." in said
-    assert "judged from what was seen" in said
+    assert "comes from: what was seen, judged." in said
 
 
 def test_claims_about_money_are_made_only_where_the_firm_says_so(made: Walk) -> None:

@@ -334,3 +334,50 @@ def test_a_ring_of_feeders_is_printed_all_the_same(made: Walk) -> None:
     made.record(**{"e-main": {"fed_from": "e-sub"}})
 
     assert {one["name"] for one in made.told()["panels"]} == {"Main panel", "Subpanel"}
+
+
+def test_none_found_is_said_only_where_protection_is_looked_for(made: Walk) -> None:
+    base = {
+        "kind": "receptacle",
+        "stop": "s-bed",
+        "gfci_kind": "none",
+        "gfci_own_button_trips": "not_tried",
+        "cover": "broken",
+    }
+    made.record(
+        **{
+            "r-wall": {**base, "place": "wall", "receptacle_kind": "general"},
+            "r-sink": {**base, "place": "sink", "receptacle_kind": "sink"},
+        }
+    )
+
+    assert odd(made, "wall")["protection_words"] == "its cover plate is broken"
+    assert odd(made, "sink")["protection_words"] == (
+        "no ground-fault protection found; its cover plate is broken"
+    )
+
+
+def test_an_odd_receptacle_points_at_the_finding_that_is_most_about_it(
+    made: Walk,
+) -> None:
+    made.record(
+        **{
+            "r-a": {"kind": "receptacle", "stop": "s-bed", "place": "here"},
+            "r-b": {"kind": "receptacle", "stop": "s-kit", "place": "there"},
+        }
+    )
+    here, there = made.id("r-a"), made.id("r-b")
+    both = {"subject": there, "subjects": [there, here], "facts": []}
+    made.finding("a", proposal=both, stop=made.id("s-kit"), places=["Kitchen"])
+    one = {"subject": here, "subjects": [here], "facts": []}
+    own = made.finding("b", proposal=one, stop=made.id("s-bed"), places=["Bedroom"])
+
+    assert odd(made, "here")["finding"] == str(own.pk)
+
+
+def test_a_place_is_not_said_twice(made: Walk) -> None:
+    made.record(**{"e-main": {"location": "service equipment, left of the door"}})
+    made.finding("a", stop=made.id("s-gar"), places=["Garage, garage, rear wall"])
+
+    assert panel(made)["place"] == "Service equipment, left of the door"
+    assert made.told()["findings"][0]["place"] == "Garage, rear wall"

@@ -47,6 +47,12 @@ class Entry:
         by_hand = self.row.source_key.removeprefix("hand:")
         return frozenset(str(one) for one in [*told, by_hand] if one)
 
+    @property
+    def facts(self) -> frozenset[str]:
+        """The records that it rests on."""
+        facts = (self.row.proposal or {}).get("facts") or ()
+        return frozenset(str(fact.get("record")) for fact in facts)
+
 
 @dataclass(frozen=True, slots=True)
 class Numbered:
@@ -62,8 +68,16 @@ class Numbered:
         found = {one for record in records for one in self.by_subject.get(record, ())}
         return [entry.id for entry in self.entries if entry.id in found]
 
-    def first_about(self, *records: str) -> str | None:
-        return next(iter(self.about(*records)), None)
+    def first_about(self, record: str) -> str | None:
+        """Return the finding that is about this record and as little else as can be."""
+        found = [e for e in self.entries if record in e.subjects]
+        return (
+            min(found, key=lambda e: (len(e.subjects), e.number)).id if found else None
+        )
+
+    def resting_on(self, record: str) -> str | None:
+        """Return the first finding that this record is a fact of."""
+        return next((e.id for e in self.entries if record in e.facts), None)
 
 
 def number(material: Material) -> Numbered:
@@ -128,7 +142,6 @@ def older_rules(numbered: Numbered) -> list[dict[str, str]]:
 
 def _note_on_age(topic: str, rows: Sequence[Finding]) -> dict[str, str]:
     known = texts.older_rule(topic)
-    where = dict.fromkeys(str(place) for row in rows for place in row.places)
     said = dict.fromkeys(
         text.strip()
         for row in rows
@@ -136,6 +149,8 @@ def _note_on_age(topic: str, rows: Sequence[Finding]) -> dict[str, str]:
         if text.strip()
     )
     parts = [known.text, *said]
+    places = dict.fromkeys(str(place) for row in rows for place in row.places)
+    where = [place for place in places if place not in " ".join(said)]
     if where:
         parts.append(f"Here: {words.listed(where)}.")
     return {
@@ -172,10 +187,18 @@ def _place_named(material: Material, said: str) -> str:
 
 
 def _printed_place(material: Material, row: Finding, places: tuple[str, ...]) -> str:
-    said = "; ".join(str(place) for place in row.places if str(place).strip())
+    given = [str(place) for place in row.places if str(place).strip()]
+    said = "; ".join(_once(material, place) for place in given)
     if not said or len(said) > words.LINE:
         said = ", ".join(material.place_names[place] for place in places)
     return words.line(said)
+
+
+def _once(material: Material, said: str) -> str:
+    """Say "Garage, left wall" for "Garage, garage, left wall"."""
+    name, _, rest = said.partition(", ")
+    twice = rest.lower().startswith(name.lower())
+    return words.capital(rest) if twice and name in material.names else said
 
 
 def _finding(

@@ -102,8 +102,15 @@ def _touched(
         for row in material.rows
         if row.state == "not_inspected" and row.stop in stops and row.text == text
     ]
-    parts = [f"part of {material.place_names[stop]}" for stop in stops]
+    parts = [_part(material, stop) for stop in stops]
     return tuple(named or parts or ["part of the house"])
+
+
+def _part(material: Material, stop: str) -> str:
+    """Name a stop that was left out, or say that a part of it was."""
+    name = material.place_names[stop]
+    whole = material.route[stop].get("method") == "not_done"
+    return name if whole else f"part of {name}"
 
 
 def _from_ledger(material: Material) -> Iterator[Gap]:

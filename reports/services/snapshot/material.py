@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -71,6 +71,10 @@ class Material:
             HOUSE: "The house as a whole",
         }
 
+    @property
+    def names(self) -> frozenset[str]:
+        return frozenset(self.place_names.values())
+
     def place_of(self, record: Mapping[str, Any]) -> str:
         """Return the id of the place a record belongs to."""
         stop = str(record.get("stop") or "")
@@ -89,9 +93,11 @@ class Material:
             if pack.duty(row.duty).source == "found" or row.duty in self.checked
         )
 
-    def ledger(self, rows: list[Row]) -> Ledger:
+    def ledger(
+        self, rows: Iterable[Row], names: Mapping[str, str] | None = None
+    ) -> Ledger:
         """Return a ledger of some of the lines, for its own sentences."""
-        return Ledger(self.seen.pack, tuple(rows), self.seen.ledger.names)
+        return Ledger(self.seen.pack, tuple(rows), names or self.seen.ledger.names)
 
 
 def gather(actor: Actor, visit: Visit) -> Material:

@@ -81,6 +81,8 @@ def _panel(
 def _where(material: Material, record: Record) -> str:
     name = material.place_name(record)
     location = str(record.get("location") or "")
+    if location.lower().startswith(name.lower()):
+        return words.capital(location)
     return f"{name}, {location}" if location else name
 
 

@@ -82,7 +82,7 @@ def visit(material: Material) -> dict[str, Any]:
     return {
         "date_local": words.day(began, zone),
         "arrived_local": words.clock_of(own.get("arrived_at"), zone),
-        "left_local": words.clock_of(own.get("left_at"), zone),
+        "left_local": words.clock_of(left_at(material), zone),
         "zone": row.property.time_zone,
         "purpose": row.purpose,
         "purpose_words": purpose_words(row.purpose),
@@ -93,6 +93,14 @@ def visit(material: Material) -> dict[str, Any]:
         "occupied": words.say("occupied", own.get("occupied")),
         "instruments": figures.instruments(material),
     }
+
+
+def left_at(material: Material) -> str:
+    """Return when the inspector left: as said, else when the last stop was closed."""
+    closed = [
+        str(r["closed_at"]) for r in material.route.values() if r.get("closed_at")
+    ]
+    return str(material.own.get("left_at") or max(closed, default=""))
 
 
 def purpose_words(purpose: str) -> str:

@@ -11,6 +11,8 @@ from reports.services.snapshot.material import Material
 
 Record = Mapping[str, Any]
 AS_IT_SHOULD_BE: Final = frozenset({"hot_neutral", "hot_ground"})
+NOT_ASKED: Final = frozenset({None, "general", "dedicated"})
+OWN_DEVICE: Final = frozenset({"device", "breaker"})
 COUNTED: Final = ("seen", "tried", "correct", "not_reachable")
 
 
@@ -43,7 +45,7 @@ def alarms(material: Material, numbered: Numbered) -> list[dict[str, Any]]:
             "power": words.say("power", record.get("power")),
             "made": str(record.get("made_year") or ""),
             "tried": _alarm_tried(record),
-            "finding": numbered.first_about(key),
+            "finding": numbered.first_about(key) or numbered.resting_on(key),
         }
         for key, record in held
     ]
@@ -59,9 +61,13 @@ def lamps_words(record: Record) -> str:
 
 def protection_words(record: Record) -> str:
     """Say what is known of ground-fault protection and of the device itself."""
-    parts = [words.say("gfci", record.get("gfci_kind"))]
+    kind = record.get("gfci_kind")
+    # None found says something only where one is looked for.
+    asked = kind != "none" or record.get("receptacle_kind") not in NOT_ASKED
+    parts = [words.say("gfci", kind) if asked else ""]
     for field, said in words.table()["gfci_tests"].items():
-        parts.append(said.get(str(record.get(field)), ""))
+        tried = record.get(field) != "not_tried" or kind in OWN_DEVICE
+        parts.append(said.get(str(record.get(field)), "") if tried else "")
     for field, said in words.table()["receptacle_more"].items():
         parts.append(said.get(str(record.get(field)), ""))
     return words.line("; ".join(part for part in parts if part))
@@ -77,7 +83,7 @@ def _alarm_tried(record: Record) -> str:
 
 def _counted(material: Material, place: str) -> bool:
     record = material.route.get(place, {})
-    return any(record.get(f"receptacles_{name}") is not None for name in COUNTED)
+    return any(record.get(f"receptacles_{name}") for name in COUNTED)
 
 
 def _row(material: Material, place: str, odd: list[dict[str, Any]]) -> dict[str, Any]:

@@ -82,8 +82,9 @@ def disclosures(material: Material) -> list[str]:
 
 
 def _about_the_visit(material: Material) -> Iterator[str]:
-    own, zone = material.own, material.zone
-    arrived, left = (words.moment(own.get(f)) for f in ("arrived_at", "left_at"))
+    zone = material.zone
+    arrived = words.moment(material.own.get("arrived_at"))
+    left = words.moment(people.left_at(material))
     if arrived and left:
         yield words.template(
             "disclosures",

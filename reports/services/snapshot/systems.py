@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from findings.standards.coverage import by_place
@@ -60,20 +61,21 @@ def _looked(material: Material, key: str) -> list[str]:
         and not row.stop
         and not _said_elsewhere(material, row.duty)
     ]
+    # Under a heading of its own the system is not named again.
+    named = material.ledger((replace(row, stop=key) for row in rows), {key: key})
     return [
-        words.sentence(text)
-        for place in by_place(material.ledger(rows))
-        for text in place.sentences
+        words.sentence(text) for place in by_place(named) for text in place.sentences
     ]
 
 
 def _said_elsewhere(material: Material, duty_id: str) -> bool:
     duty = material.seen.pack.duty(duty_id)
-    return duty.duty == "describe" or duty.tested is not None
+    by_method = any(answer.record == "stop" for answer in duty.answered_by)
+    return duty.duty == "describe" or duty.tested is not None or by_method
 
 
 def _counts(material: Material, key: str) -> Iterator[str]:
-    ledger = material.ledger(list(material.rows))
+    ledger = material.ledger(material.rows)
     asked = {row.duty for row in material.rows if row.state != "outside_agreement"}
     for duty in material.seen.pack.duties:
         if duty.system == key and duty.id in asked and (duty.count or duty.tested):
@@ -100,10 +102,9 @@ def _electrical(material: Material) -> Iterator[tuple[str, str]]:
             kind = words.say("main_kinds", record["main_kind"])
             yield "Main disconnect", words.sentence(f"{name}: {amps}{kind}")
         if record.get("gec_material") or record.get("gec_size"):
-            yield (
-                "Conductor to the grounding electrode",
-                words.sentence(" ".join(_values(record, "gec_size", "gec_material"))),
-            )
+            size = f"size {record['gec_size']}" if record.get("gec_size") else ""
+            text = " ".join([size, *_values(record, "gec_material")])
+            yield "Conductor to the grounding electrode", words.sentence(text)
 
 
 def _plates(material: Material, key: str) -> Iterator[tuple[str, str]]:
