@@ -28,7 +28,8 @@ def start(place: Instance, *, to_stay: bool = True) -> dict[str, str]:
             _start_valkey(place, facts)
         if to_stay:
             facts["stay"] = "yes"
-            keep_facts(place, facts)
+        facts.setdefault("secret_key", fresh_secret())
+        keep_facts(place, facts)
         return environment(facts)
 
 
@@ -59,6 +60,7 @@ def environment(facts: dict[str, str]) -> dict[str, str]:
             server, roles.OWNER, facts["owner_password"]
         ),
         "REDIS_URL": valkey.url(facts),
+        "FIRM_SECRET_KEY": facts["secret_key"],
     }
 
 
