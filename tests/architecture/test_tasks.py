@@ -14,16 +14,25 @@ OURS = sorted(name for name in app.tasks if name.split(".")[0] in APPS)
 
 
 def asked_for() -> Iterator[tuple[str, str]]:
-    """Yield each literal name that some module enqueues, with where it does."""
+    """Yield each name that some module enqueues, with where it does."""
     for path in modules(*APPS):
-        for call in ast.walk(tree_of(path)):
-            if isinstance(call, ast.Call) and "enqueue" in ast.unparse(call.func):
-                for keyword in call.keywords:
-                    if keyword.arg == "task":
-                        where = f"{shown(path)}:{call.lineno}"
-                        name = ast.literal_eval(keyword.value)
-                        assert isinstance(name, str), f"{where}: name it literally"
-                        yield name, where
+        tree = tree_of(path)
+        constants = {
+            ast.unparse(node.targets[0]): node.value
+            for node in tree.body
+            if isinstance(node, ast.Assign)
+        }
+        for call, asked in enqueued(tree):
+            name = ast.literal_eval(constants.get(ast.unparse(asked), asked))
+            assert isinstance(name, str)
+            yield name, f"{shown(path)}:{call.lineno}"
+
+
+def enqueued(tree: ast.Module) -> Iterator[tuple[ast.Call, ast.expr]]:
+    """Yield each call that enqueues, with what it gives as the task."""
+    for call in ast.walk(tree):
+        if isinstance(call, ast.Call) and ast.unparse(call.func).endswith("enqueue"):
+            yield from ((call, k.value) for k in call.keywords if k.arg == "task")
 
 
 def assert_is_an_interface(name: str, function: Callable[..., object]) -> None:
