@@ -13,6 +13,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from firm.access import firm_by_slug, membership_of
 from firm.actor import Actor
 from firm.models import User
+from firm.selectors.header import header_row
 from firm.tenancy import bound
 
 View = Callable[..., HttpResponse]
@@ -60,4 +61,9 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
     actor = getattr(request, "actor", None)
     if actor is None:
         return {}
-    return {"actor": actor, "firm": actor.firm, "may": actor.capabilities}
+    return {
+        "actor": actor,
+        "firm": actor.firm,
+        "may": actor.capabilities,
+        "header": header_row(actor, request.path),
+    }

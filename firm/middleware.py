@@ -56,5 +56,8 @@ class refusals_as_pages:  # noqa: N801
                 messages.error(request, text)
             return HttpResponseRedirect(back)
         return render(
-            request, "firm/refused.html", {"refusal": exception}, status=exception.status
+            request,
+            "firm/refused.html",
+            {"refusal": exception},
+            status=exception.status,
         )

@@ -168,9 +168,7 @@ class Instrument(FirmOwned):
 
     class Meta(FirmOwned.Meta):
         constraints = [
-            models.UniqueConstraint(
-                fields=["firm", "key"], name="instrument_key_once"
-            )
+            models.UniqueConstraint(fields=["firm", "key"], name="instrument_key_once")
         ]
 
     def __str__(self) -> str:
@@ -195,9 +193,7 @@ class AuditEntry(FirmOwned):
         constraints = [
             models.UniqueConstraint(fields=["firm", "seq"], name="audit_entry_seq")
         ]
-        indexes = [
-            models.Index(fields=["firm", "subject"], name="audit_entry_subject")
-        ]
+        indexes = [models.Index(fields=["firm", "subject"], name="audit_entry_subject")]
 
     def __str__(self) -> str:
         return f"#{self.seq} {self.event}"
@@ -237,9 +233,7 @@ class Job(FirmOwned):
     task = models.CharField(max_length=80)
     key = models.CharField(max_length=160)
     args = models.JSONField(default=dict)
-    state = models.CharField(
-        max_length=8, choices=State.choices, default=State.QUEUED
-    )
+    state = models.CharField(max_length=8, choices=State.choices, default=State.QUEUED)
     attempts = models.PositiveSmallIntegerField(default=0)
     due_at = models.DateTimeField()
     lease_until = models.DateTimeField(null=True, blank=True)
@@ -256,9 +250,7 @@ class Job(FirmOwned):
                 fields=["firm", "task", "key"], name="job_once_per_key"
             )
         ]
-        indexes = [
-            models.Index(fields=["firm", "state", "due_at"], name="job_claim")
-        ]
+        indexes = [models.Index(fields=["firm", "state", "due_at"], name="job_claim")]
 
     def __str__(self) -> str:
         return f"#{self.pk} {self.task} {self.state}"

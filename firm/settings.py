@@ -184,9 +184,7 @@ STORAGES = {
             "OPTIONS": {"location": str(VAR_DIR / "files")},
         }
     ),
-    "staticfiles": {
-        "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
-    },
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 FIRM_UPLOAD_DIR = VAR_DIR / "uploads"
 FIRM_DATA_DIR = BASE_DIR / "fixtures"

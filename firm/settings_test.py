@@ -4,7 +4,7 @@ import tempfile
 from pathlib import Path
 
 from firm import env
-from firm.settings import *  # noqa: F403
+from firm.settings import *
 from firm.settings import DATABASES, SPECTACULAR_SETTINGS, STORAGES  # noqa: F401
 
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

@@ -25,9 +25,7 @@ class SecureTables(Operation):
     reduces_to_sql = True
     reversible = True
 
-    def __init__(
-        self, models: list[str], append_only: list[str] | None = None
-    ) -> None:
+    def __init__(self, models: list[str], append_only: list[str] | None = None) -> None:
         self.models = models
         self.append_only = append_only or []
 
@@ -104,9 +102,7 @@ def _tenant_keys(model: type[models.Model]) -> list[models.ForeignKey[Any, Any]]
     ]
 
 
-def _key_sql(
-    model: type[models.Model], field: models.ForeignKey[Any, Any]
-) -> str:
+def _key_sql(model: type[models.Model], field: models.ForeignKey[Any, Any]) -> str:
     table, column = model._meta.db_table, field.column
     target = field.related_model._meta.db_table
     return (

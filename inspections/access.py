@@ -7,7 +7,8 @@ from django.http import Http404
 
 from firm.actor import Actor
 from firm.errors import NotAllowed
-from inspections.models import PhotoFile, Visit
+from firm.tokens import digest_of
+from inspections.models import AgreementSignature, PhotoFile, Visit
 
 
 def visible_visits(actor: Actor) -> Any:
@@ -87,3 +88,18 @@ def photo_to_send(actor: Actor, photo_id: UUID) -> PhotoFile:
 
 def _is_own(actor: Actor, visit: Visit) -> bool:
     return actor.membership is not None and visit.inspector_id == actor.membership.pk
+
+
+def signature_by_token(token: str) -> AgreementSignature:
+    """Return what a client's own link asks to sign; its firm is bound already."""
+    signature = (
+        AgreementSignature.objects.select_related(
+            "agreement__visit__property", "party__contact"
+        )
+        .filter(token_sha256=digest_of(token))
+        .first()
+    )
+    if signature is None:
+        raise Http404
+    found: AgreementSignature = signature
+    return found

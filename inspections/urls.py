@@ -1,7 +1,22 @@
-"""Addresses of inspections."""
+"""Addresses of inspections: bookings, the clients' agreement, what phones call."""
 
 from django.urls import URLPattern, URLResolver, include, path
 
+from inspections.views import agreements, bookings
+
 urlpatterns: list[URLPattern | URLResolver] = [
     path("api/", include("inspections.api.urls")),
+    path("f/<slug:firm_slug>/bookings/", bookings.booking_list, name="booking-list"),
+    path("f/<slug:firm_slug>/bookings/new/", bookings.booking_new, name="booking-new"),
+    path(
+        "f/<slug:firm_slug>/bookings/<uuid:visit_id>/",
+        bookings.booking_read,
+        name="booking-read",
+    ),
+    path(
+        "f/<slug:firm_slug>/bookings/<uuid:visit_id>/agreement/",
+        bookings.agreement_send,
+        name="agreement-send",
+    ),
+    path("s/<str:token>", agreements.agreement_sign, name="agreement-sign"),
 ]

@@ -11,6 +11,7 @@ from django.http import Http404
 from firm.actor import Actor
 from firm.tokens import digest_of
 from inspections.access import visible_contents
+from inspections.models import Contact, Party, Visit
 from reports.models import Release, ShareLink
 
 
@@ -22,13 +23,46 @@ def release_to_read(actor: Actor, release_id: UUID) -> Release:
     row = (
         Release.objects.select_related("visit__property")
         .filter(
-            firm=actor.firm, pk=release_id, visit__in=visible_contents(actor).values("pk")
+            firm=actor.firm,
+            pk=release_id,
+            visit__in=visible_contents(actor).values("pk"),
         )
         .first()
     )
     if row is None:
         raise Http404
     return row
+
+
+def released_to_read(actor: Actor, release_id: UUID) -> Release:
+    row = release_to_read(actor, release_id)
+    if row.state != Release.State.RELEASED:
+        raise Http404
+    return row
+
+
+def party_to_share(visit: Visit, party_id: UUID) -> Party:
+    """Return somebody with a part in this visit."""
+    party = (
+        Party.objects.select_related("contact").filter(visit=visit, pk=party_id).first()
+    )
+    if party is None:
+        raise Http404
+    return party
+
+
+def first_client(visit: Visit) -> Contact:
+    """Return the client whose written consent the office holds."""
+    party = (
+        Party.objects.select_related("contact")
+        .filter(visit=visit, part=Party.As.CLIENT)
+        .order_by("contact__name")
+        .first()
+    )
+    if party is None:
+        raise Http404
+    contact: Contact = party.contact
+    return contact
 
 
 def link_by_token(token: str, now: datetime) -> ShareLink:

@@ -39,9 +39,24 @@ class ReleaseForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 3}),
     )
     asked_by = forms.ChoiceField(
-        label="Who asked for it?", choices=ASKED_BY, initial="NOBODY", required=False,
+        label="Who asked for it?",
+        choices=ASKED_BY,
+        initial="NOBODY",
+        required=False,
         widget=forms.RadioSelect,
     )
+
+
+class PartyForm(forms.Form):
+    """Somebody with a part in the visit."""
+
+    party = forms.UUIDField()
+
+
+class ConsentForm(PartyForm):
+    """How and when a client agreed that somebody may read the report."""
+
+    how = forms.CharField(max_length=60)
 
 
 class LetInForm(forms.Form):

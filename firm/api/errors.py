@@ -34,7 +34,8 @@ def answer(error: Exception, context: dict[str, Any]) -> Response | None:
     if isinstance(error, exceptions.APIException):
         code = error.get_codes()
         response = _response(
-            error.status_code, code if isinstance(code, str) else "refused",
+            error.status_code,
+            code if isinstance(code, str) else "refused",
             str(error.detail),
         )
         if header := getattr(error, "auth_header", None):
@@ -46,10 +47,7 @@ def answer(error: Exception, context: dict[str, Any]) -> Response | None:
 
 
 def _validation(error: exceptions.ValidationError) -> Response:
-    flat = [
-        (path, text)
-        for path, text in _flatten(error.detail, "")
-    ]
+    flat = [(path, text) for path, text in _flatten(error.detail, "")]
     field, message = flat[0] if flat else ("", "The request cannot be used.")
     return _response(
         400,

@@ -41,6 +41,14 @@ SECTIONS: Final = (
 )
 
 
+def home_of(actor: Actor) -> str:
+    """Return the first page of a member: the first section they may open."""
+    for capability, name, _ in SECTIONS:
+        if actor.can(capability):
+            return reverse(name, args=[actor.firm.slug])
+    return reverse("home")
+
+
 def header_row(actor: Actor, path: str) -> HeaderRow:
     """Return the running head for a member, with the section of `path` marked."""
     addresses = [
@@ -51,7 +59,7 @@ def header_row(actor: Actor, path: str) -> HeaderRow:
     return HeaderRow(
         firm_name=actor.firm.name,
         firm_slug=actor.firm.slug,
-        home_url=addresses[0][0] if addresses else "/",
+        home_url=home_of(actor),
         person=actor.name,
         links=tuple(
             NavLink(words, url, current=path.startswith(url))

@@ -9,8 +9,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from firm.access import memberships_of_user
+from firm.actor import Actor
 from firm.forms import SignInForm
-from firm.models import User
+from firm.selectors.header import home_of
 
 
 class SignIn(auth_views.LoginView):
@@ -27,13 +28,8 @@ class SignOut(auth_views.LogoutView):
 def home(request: HttpRequest) -> HttpResponse:
     """Go to the only firm, or offer the firms this person belongs to."""
     with transaction.atomic():
-        mine = memberships_of_user(cast(User, request.user))
-    if len(mine) == 1:
-        return redirect(_first_page(mine[0]), firm_slug=mine[0].firm.slug)
-    return render(request, "firm/home.html", {"memberships": mine})
-
-
-def _first_page(membership: Any) -> str:
-    if set(membership.roles) & {"SCHEDULER", "OWNER", "REVIEWER"}:
-        return "visit-list"
-    return "my-day"
+        mine = memberships_of_user(cast(Any, request.user))
+    rows = [(row.firm.name, home_of(Actor.member(row.firm, row))) for row in mine]
+    if len(rows) == 1:
+        return redirect(rows[0][1])
+    return render(request, "firm/home.html", {"rows": rows})

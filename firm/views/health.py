@@ -18,7 +18,7 @@ def readyz(request: HttpRequest) -> HttpResponse:
 
 
 def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
-    return render(request, "firm/stale_form.html", status=403)
+    return render(request, "403_csrf.html", status=403)
 
 
 def _database_answers() -> bool:

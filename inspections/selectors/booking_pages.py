@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from inspections.selectors.field_pages import FactRow, VisitHead
+from inspections.selectors.rows import FactRow, VisitHead
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,22 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from firm.selectors.header import NavLink
-
-
-@dataclass(frozen=True, slots=True)
-class VisitHead:
-    """The head of every page of one visit; `sections` are its plain links."""
-
-    visit_id: str
-    address: str
-    town: str
-    purpose: str
-    zone: str
-    starts_at: datetime
-    url: str
-    sections: tuple[NavLink, ...] = ()
-    saved: str = ""  # "All 212 entries are on the server." or what still waits
+from inspections.selectors.rows import FactRow, OpenLine, VisitHead
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,16 +57,6 @@ class StopRow:
     url: str
     has_open: bool = False
     here: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class FactRow:
-    """A label and its value, with how it is known when that matters."""
-
-    label: str
-    value: str
-    how_known: str = ""
-    url: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,15 +166,6 @@ class ItemRow:
     label: str
     url: str
     noted: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class OpenLine:
-    """What is still open here, and where it is answered."""
-
-    text: str
-    url: str = ""
-    needs_feet: bool = True
 
 
 @dataclass(frozen=True, slots=True)

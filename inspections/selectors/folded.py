@@ -81,9 +81,7 @@ def open_conflicts(actor: Actor, visit: Visit) -> list[ConflictRow]:
         rows[head["rec"], head["field"]].append(
             SaidRow(UUID(head["id"]), head["value"], by, got)
         )
-    return [
-        ConflictRow(rec, field, tuple(said)) for (rec, field), said in rows.items()
-    ]
+    return [ConflictRow(rec, field, tuple(said)) for (rec, field), said in rows.items()]
 
 
 def _heads(actor: Actor, visit: Visit) -> list[dict[str, Any]]:

@@ -206,9 +206,14 @@ def _claim_device(
                 },
             )
             ours = row.membership_id == actor.member_id
-            if ours and not made and (row.client, row.clock_offset_s) != (
-                client,
-                offset,
+            if (
+                ours
+                and not made
+                and (row.client, row.clock_offset_s)
+                != (
+                    client,
+                    offset,
+                )
             ):
                 row.client, row.clock_offset_s = client, offset
                 row.save(update_fields=["client", "clock_offset_s"])

@@ -187,9 +187,7 @@ def _create(actor: Actor, announced: Announced, now: datetime) -> Upload:
         return _upload(photo)
 
 
-def _open(
-    actor: Actor, photo: PhotoFile, announced: Announced, now: datetime
-) -> None:
+def _open(actor: Actor, photo: PhotoFile, announced: Announced, now: datetime) -> None:
     photo.sha256, photo.size = announced.sha256, announced.size
     photo.state, photo.offset = State.RECEIVING, 0
     photo.expires_at = now + LASTS

@@ -14,7 +14,7 @@ from firm.actor import Actor
 from firm.errors import BadInput, Refusal
 from firm.models import Licence, Membership
 from inspections.models import Contact, Party, Property, Visit
-from inspections.walltime import moment_of
+from inspections.services.walltime import moment_of
 
 
 class UnableToBook(Refusal):

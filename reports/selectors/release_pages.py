@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from inspections.selectors.field_pages import OpenLine, VisitHead
+from inspections.selectors.rows import OpenLine, VisitHead
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,7 +40,11 @@ def let_in(
         now=now,
     )
     made, _ = share_links.issue(
-        actor=actor, visit=link.visit, party=party, address=address, now=now,
+        actor=actor,
+        visit=link.visit,
+        party=party,
+        address=address,
+        now=now,
         made_by=link.made_by_id,
     )
     return made

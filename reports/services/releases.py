@@ -20,8 +20,8 @@ from firm.tenancy import bound
 from inspections.models import Visit
 from inspections.services import visits
 from reports.models import Artefact, Release, ReleaseEntry
-from reports.rendering import child, gallery, reading, web
 from reports.rendering import canonical as canonical_snapshot
+from reports.rendering import child, gallery, reading, web
 from reports.rendering.links import file_links, gallery_links
 from reports.selectors.gate import blockers
 from reports.services.snapshot.build import IssueIn, build
@@ -210,9 +210,7 @@ def _show(actor: Actor, release_id: str) -> None:
             actor=actor,
             event="release.shown",
             subject=f"release:{row.pk}",
-            detail={
-                a.kind: a.sha256 for a in row.artefacts.order_by("kind")
-            },
+            detail={a.kind: a.sha256 for a in row.artefacts.order_by("kind")},
         )
 
 
@@ -234,15 +232,18 @@ def try_again(*, actor: Actor, row: Release) -> None:
     jobs.enqueue(actor=actor, task=TASK, key=str(row.pk), release_id=str(row.pk))
 
 
-def progress(*, actor: Actor, row: Release) -> Job | None:
-    """Return the background work that makes the release's files."""
-    return Job.objects.filter(
-        firm=actor.firm, task=TASK, key=str(row.pk)
-    ).first()
+def newest_work(*, actor: Actor, visit: Visit) -> Job | None:
+    """Return the background work that makes the newest issue's files."""
+    newest = visit.releases.order_by("-issue").values_list("pk", flat=True).first()
+    if newest is None:
+        return None
+    return Job.objects.filter(firm=actor.firm, task=TASK, key=str(newest)).first()
 
 
 def _pdf(snapshot: bytes, assets: Assets) -> bytes:
-    return child.render(snapshot, assets, paper=getattr(settings, "FIRM_PAPER", "letter"))
+    return child.render(
+        snapshot, assets, paper=getattr(settings, "FIRM_PAPER", "letter")
+    )
 
 
 def _web(snapshot: bytes, _assets: Assets) -> bytes:
@@ -258,4 +259,3 @@ _MAKERS: dict[str, Callable[[bytes, Assets], bytes]] = {
     "gallery": _gallery,
     "pdf": _pdf,
 }
-

@@ -181,7 +181,9 @@ def revoke(*, actor: Actor, link: ShareLink, now: datetime) -> None:
     )
 
 
-def note_opening(*, link: ShareLink, action: str, caller: Caller, now: datetime) -> None:
+def note_opening(
+    *, link: ShareLink, action: str, caller: Caller, now: datetime
+) -> None:
     """Write to the link's own log: fetched, opened, photo, pdf."""
     LinkOpening.objects.create(
         firm_id=link.firm_id,

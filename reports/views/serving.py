@@ -2,7 +2,7 @@
 
 from django.http import HttpRequest, HttpResponse, HttpResponseNotModified
 
-from reports.selectors.files import StoredFile
+from reports.services.files import StoredFile
 
 
 def page(request: HttpRequest, file: StoredFile) -> HttpResponse:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from collections.abc import Iterator
 from datetime import datetime, timedelta
 from functools import wraps
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -17,15 +16,16 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from firm.access import firm_behind, firm_by_id
 from firm.actor import Actor
-from firm.models import Firm
 from firm.tenancy import bound
 from reports import access
 from reports.forms import LetInForm
-from reports.models import Release, ShareLink
-from reports.selectors import files
-from reports.services import share_links
+from reports.services import files, share_links
 from reports.services.letting_in import let_in
 from reports.views import serving
+
+if TYPE_CHECKING:
+    from firm.models import Firm
+    from reports.models import Release, ShareLink
 
 IDLE, ABSOLUTE = timedelta(hours=2), timedelta(hours=24)
 Page = Callable[..., HttpResponse]
@@ -81,9 +81,7 @@ def report(request: HttpRequest, link: ShareLink) -> HttpResponse:
 @require_GET
 @opened
 def gallery(request: HttpRequest, link: ShareLink) -> HttpResponse:
-    return serving.page(
-        request, files.artefact(access.latest_release(link), "gallery")
-    )
+    return serving.page(request, files.artefact(access.latest_release(link), "gallery"))
 
 
 @require_GET
@@ -122,7 +120,11 @@ def people(request: HttpRequest, link: ShareLink) -> HttpResponse:
     return render(
         request,
         "reports/share/people.html",
-        {"form": form, "readers": access.readers(link), "firm": link.visit.firm},
+        {
+            "form": form,
+            "readers": [row.contact.name for row in access.readers(link)],
+            "firm": link.visit.firm,
+        },
     )
 
 

@@ -113,20 +113,14 @@ def _finding(material: Material, row: Finding) -> dict[str, Any]:
 
 def _set_aside(material: Material) -> list[Proposal]:
     """Return what the rules offered and the inspector did not want, with reasons."""
-    pack, seen = material.seen.pack, material.seen
-    wanted = {
-        rule: duty.id
-        for duty in pack.duties
-        if duty.as_deficient
-        for rule in duty.rules
-    }
+    seen = material.seen
     return review(
         seen.records,
         seen.conflicts,
         property_facts(material.visit, seen.records),
         rule_files.ruleset(),
         rule_files.timeline(material.visit.property.state),
-        wanted,
+        seen.pack.absences(),
         ticked=material.checked,
     ).set_aside
 

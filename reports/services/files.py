@@ -32,9 +32,7 @@ def photo(release: Release, photo_id: str, size: str) -> StoredFile:
     sha = _photos(bytes(release.snapshot)).get((photo_id, size))
     if sha is None:
         raise Http404
-    return StoredFile(
-        storage.get(f"firm/{release.firm_id}/rendition/{sha}.jpg"), sha
-    )
+    return StoredFile(storage.get(f"firm/{release.firm_id}/rendition/{sha}.jpg"), sha)
 
 
 @lru_cache(maxsize=64)

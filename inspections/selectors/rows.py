@@ -1,0 +1,42 @@
+"""Rows that pages of all apps share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from firm.selectors.header import NavLink
+
+
+@dataclass(frozen=True, slots=True)
+class VisitHead:
+    """The head of every page of one visit; `sections` are its plain links."""
+
+    visit_id: str
+    address: str
+    town: str
+    purpose: str
+    zone: str
+    starts_at: datetime
+    url: str
+    sections: tuple[NavLink, ...] = ()
+    saved: str = ""  # "All 212 entries are on the server." or what still waits
+
+
+@dataclass(frozen=True, slots=True)
+class FactRow:
+    """A label and its value, with how it is known when that matters."""
+
+    label: str
+    value: str
+    how_known: str = ""
+    url: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenLine:
+    """What is still open here, and where it is answered."""
+
+    text: str
+    url: str = ""
+    needs_feet: bool = True

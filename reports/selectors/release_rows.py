@@ -1,0 +1,233 @@
+"""Finished rows of the release pages."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.urls import reverse
+
+from findings.models import SignOff
+from findings.standards.due import due_date
+from findings.standards.loader import pack
+from firm.actor import Actor
+from firm.models import Job
+from inspections.access import visible_contents
+from inspections.models import Party, Visit
+from inspections.selectors.heads import visit_head
+from inspections.selectors.rows import OpenLine
+from inspections.selectors.words import moment
+from reports.models import Artefact, Consent, Release, ShareLink
+from reports.selectors.gate import blockers
+from reports.selectors.release_pages import (
+    DoorRow,
+    FileRow,
+    IssueRow,
+    PersonRow,
+    ReleaseListPage,
+    ReleasePage,
+    ReleaseVisitRow,
+    StepRow,
+)
+
+STEPS = ("web", "gallery", "pdf")
+PAGES = {"web": "release-web", "gallery": "release-gallery", "pdf": "release-pdf"}
+
+
+def list_page(actor: Actor) -> ReleaseListPage:
+    """Visits by whether their report is out; one query."""
+    visits = (
+        visible_contents(actor)
+        .exclude(status__in=[Visit.Status.BOOKED, Visit.Status.ABANDONED])
+        .select_related("property")
+        .order_by("-starts_at")[:200]
+    )
+    rows = [(visit.status, _visit_row(actor, visit)) for visit in visits]
+    out = Visit.Status.RELEASED
+    return ReleaseListPage(
+        waiting=tuple(row for status, row in rows if status != out),
+        released=tuple(row for status, row in rows if status == out),
+    )
+
+
+def _visit_row(actor: Actor, visit: Visit) -> ReleaseVisitRow:
+    return ReleaseVisitRow(
+        url=reverse("release-read", args=[actor.firm.slug, visit.pk]),
+        address=visit.property.street,
+        town=visit.property.city,
+        state=visit.get_status_display(),
+        due=due_words(visit),
+        has_open=visit.status == Visit.Status.SIGNED,
+    )
+
+
+def due_words(visit: Visit) -> str:
+    """Say when the report is due and by which line."""
+    due = due_date(
+        pack(visit.pack),
+        visit.ends_at,
+        visit.property.time_zone,
+        visit.agreed_due_at,
+        visit.decide_by_at,
+    )
+    if due.at is None:
+        return ""
+    return f"Due {moment(due.at, visit.property.time_zone)}: {due.lines[0].says}"
+
+
+def release_page(
+    actor: Actor, visit: Visit, job: Job | None, new_address: str
+) -> ReleasePage:
+    """Everything of one visit's releases; queries do not grow with its contents."""
+    releases = list(
+        Release.objects.filter(firm=actor.firm, visit=visit)
+        .prefetch_related("artefacts")
+        .defer("snapshot", "case_file")
+        .order_by("-issue")
+    )
+    newest = releases[0] if releases else None
+    under_way = newest is not None and newest.state != Release.State.RELEASED
+    against = [] if under_way else blockers(actor, visit)
+    done = _done(newest) if newest and under_way else 0
+    failed = job is not None and job.state == Job.State.FAILED
+    return ReleasePage(
+        head=visit_head(actor, visit, "release-read"),
+        due=due_words(visit),
+        blockers=tuple(OpenLine(found.text) for found in against),
+        people=_people(actor, visit),
+        steps=_steps(newest, job) if newest and under_way else (),
+        progress_done=done,
+        progress_of=len(STEPS) if under_way else 0,
+        working=under_way and not failed,
+        retry_url=_url("release-retry", actor, newest) if failed and newest else "",
+        release_url=""
+        if under_way or not actor.can("reports.release")
+        else reverse("release-make", args=[actor.firm.slug, visit.pk]),
+        is_correction=newest is not None,
+        issues=tuple(_issue(actor, visit, row) for row in releases),
+        doors=_doors(actor, visit),
+        readers=_readers(actor, visit) if releases and not under_way else (),
+        new_address=new_address,
+    )
+
+
+def _done(release: Release) -> int:
+    return len(release.artefacts.all())
+
+
+def _steps(release: Release, job: Job | None) -> tuple[StepRow, ...]:
+    made = {row.kind for row in release.artefacts.all()}
+    failed = job is not None and job.state == Job.State.FAILED
+    rows, current = [], False
+    for kind in STEPS:
+        if kind in made:
+            state = "done"
+        elif current:
+            state = "left"
+        else:
+            state, current = ("trouble" if failed else "now"), True
+        trouble = job.last_error if job and state == "trouble" else ""
+        rows.append(StepRow(Artefact.Kind(kind).label, state, trouble=trouble))
+    return tuple(rows)
+
+
+def _people(actor: Actor, visit: Visit) -> tuple[str, ...]:
+    words = {
+        SignOff.Kind.SIGNED: "Looked at and signed by",
+        SignOff.Kind.WORDS_CHECKED: "Words checked by",
+    }
+    rows = SignOff.objects.filter(
+        firm=actor.firm, visit=visit, undone_at__isnull=True, kind__in=list(words)
+    ).select_related("membership")
+    zone = visit.property.time_zone
+    return tuple(
+        f"{words[SignOff.Kind(row.kind)]} {row.membership.name}, "
+        f"{moment(row.made_at, zone)}."
+        for row in rows
+    )
+
+
+def _issue(actor: Actor, visit: Visit, row: Release) -> IssueRow:
+    zone = visit.property.time_zone
+    shown = row.state == Release.State.RELEASED
+    return IssueRow(
+        title=f"{row.number}, issue {row.issue} of {moment(row.frozen_at, zone)}",
+        state=row.get_state_display(),
+        files=tuple(
+            FileRow(
+                Artefact.Kind(file.kind).label,
+                _url(PAGES[file.kind], actor, row),
+                _size(file.size),
+            )
+            for file in row.artefacts.all()
+            if shown
+        ),
+        changed=row.reason,
+        asked_by=row.asked_by.lower(),
+        digest=row.snapshot_sha256 if shown else "",
+    )
+
+
+def _doors(actor: Actor, visit: Visit) -> tuple[DoorRow, ...]:
+    links = (
+        ShareLink.objects.filter(firm=actor.firm, visit=visit)
+        .select_related("contact")
+        .prefetch_related("openings")
+        .order_by("made_at")
+    )
+    zone = visit.property.time_zone
+    return tuple(_door(actor, link, zone) for link in links)
+
+
+def _door(actor: Actor, link: ShareLink, zone: str) -> DoorRow:
+    opened = [o.at for o in link.openings.all() if o.action == "opened"]
+    if link.revoked_at:
+        state = f"closed {moment(link.revoked_at, zone)}"
+    else:
+        state = f"open until {moment(link.expires_at, zone)}"
+    return DoorRow(
+        link_id=str(link.pk),
+        person=link.contact.name,
+        part=Party.As(link.part).label,
+        state=state,
+        last_opened=moment(max(opened), zone) if opened else "not opened yet",
+        ending=link.last_four,
+        close_url=""
+        if link.revoked_at
+        else reverse("share-link-revoke", args=[actor.firm.slug, link.pk]),
+    )
+
+
+def _readers(actor: Actor, visit: Visit) -> tuple[PersonRow, ...]:
+    agreed = set(
+        Consent.objects.filter(
+            firm=actor.firm, visit=visit, withdrawn_at__isnull=True
+        ).values_list("for_contact_id", flat=True)
+    )
+    parties = (
+        Party.objects.filter(firm=actor.firm, visit=visit)
+        .exclude(part__in=[Party.As.SELLER, Party.As.ACCESS])
+        .select_related("contact")
+        .order_by("part", "contact__name")
+    )
+    return tuple(_reader(actor, visit, party, agreed) for party in parties)
+
+
+def _reader(actor: Actor, visit: Visit, party: Party, agreed: set[Any]) -> PersonRow:
+    may = party.part == Party.As.CLIENT or party.contact_id in agreed
+    args = [actor.firm.slug, visit.pk]
+    return PersonRow(
+        party_id=str(party.pk),
+        name=party.contact.name,
+        part=party.get_part_display(),
+        blocked="" if may else "Needs the client's written consent first.",
+        consent_url="" if may else reverse("consent-record", args=args),
+        share_url=reverse("share-link-make", args=args) if may else "",
+    )
+
+
+def _url(name: str, actor: Actor, row: Release) -> str:
+    return reverse(name, args=[actor.firm.slug, row.pk])
+
+
+def _size(size: int) -> str:
+    return f"{size / 1_000_000:.1f} MB" if size > 100_000 else f"{size // 1000} KB"  # noqa: PLR2004
