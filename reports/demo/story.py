@@ -21,6 +21,12 @@ def firm() -> Mapping[str, Any]:
 
 
 @cache
+def neighbours() -> Mapping[str, Any]:
+    """Return the second firm of the installation and its people."""
+    return _mapping(FOLDER / "neighbours.yaml")
+
+
+@cache
 def agreement() -> str:
     """Return the words of the agreement that the clients sign."""
     return (FOLDER / "agreement.txt").read_text(encoding="utf-8")
