@@ -26,9 +26,13 @@ def _wait_for(process: subprocess.Popen[bytes]) -> int:
         process.send_signal(number)
 
     # Ctrl-C reaches the child by itself; ours is only to wait for it.
-    signal.signal(signal.SIGINT, lambda _number, _frame: None)
-    signal.signal(signal.SIGTERM, pass_on)
-    code = process.wait()
+    before = signal.signal(signal.SIGINT, lambda _number, _frame: None)
+    before_term = signal.signal(signal.SIGTERM, pass_on)
+    try:
+        code = process.wait()
+    finally:
+        signal.signal(signal.SIGINT, before)
+        signal.signal(signal.SIGTERM, before_term)
     return code if code >= 0 else 128 - code
 
 

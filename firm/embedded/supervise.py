@@ -15,7 +15,6 @@ from typing import Self
 from firm.embedded.places import EmbeddedError
 
 POLL_SECONDS = 0.1
-STOP_SECONDS = 15
 PR_SET_PDEATHSIG = 1
 LOG_LINES = 12
 LIBC = ctypes.CDLL(None)
@@ -42,6 +41,7 @@ class Supervisor:
     logs: Path
     environment: Mapping[str, str]
     root: Path
+    stop_seconds: float = 15
     _running: dict[str, subprocess.Popen[bytes]] = field(default_factory=dict)
     _asked_to_stop: threading.Event = field(default_factory=threading.Event)
     _old_handlers: dict[int, object] = field(default_factory=dict)
@@ -111,7 +111,7 @@ class Supervisor:
         for number in signals:
             _signal_group(process.pid, number)
             try:
-                process.wait(STOP_SECONDS)
+                process.wait(self.stop_seconds)
             except subprocess.TimeoutExpired:
                 continue
             break
