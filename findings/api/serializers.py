@@ -1,0 +1,58 @@
+"""Shapes of what the rules offer."""
+
+from typing import Any
+
+from rest_framework import serializers
+
+
+class FactOut(serializers.Serializer[Any]):
+    """A recorded fact that a proposal rests on."""
+
+    record = serializers.CharField(allow_blank=True)
+    field = serializers.CharField(allow_blank=True)
+    label = serializers.CharField(allow_blank=True)
+    value = serializers.JSONField(allow_null=True)
+    unit = serializers.CharField(allow_blank=True)
+    how_known = serializers.CharField(allow_blank=True)
+
+
+class NeedOut(serializers.Serializer[Any]):
+    """A fact that a rule would need to decide."""
+
+    record = serializers.CharField(allow_blank=True)
+    field = serializers.CharField(allow_blank=True)
+    label = serializers.CharField(allow_blank=True)
+
+
+class ProposalOut(serializers.Serializer[Any]):
+    """What a rule offers, with all that led to it; for the firm only."""
+
+    key = serializers.CharField()
+    rule = serializers.CharField()
+    rule_version = serializers.IntegerField()
+    system = serializers.CharField()
+    item = serializers.CharField(allow_blank=True)
+    subject = serializers.CharField()
+    subjects = serializers.ListField(child=serializers.CharField())
+    stop = serializers.CharField(allow_blank=True)
+    places = serializers.ListField(child=serializers.CharField())
+    title = serializers.CharField()
+    facts = FactOut(many=True)
+    outcome = serializers.CharField()
+    consequence = serializers.CharField(allow_blank=True)
+    timing = serializers.CharField(allow_blank=True)
+    trade = serializers.CharField(allow_blank=True)
+    why = serializers.CharField(allow_blank=True)
+    margin = serializers.CharField(allow_blank=True)
+    certainty = serializers.CharField(allow_blank=True)
+    age_note = serializers.CharField(allow_blank=True)
+    source = serializers.CharField(allow_blank=True)
+    provenance = serializers.CharField(allow_blank=True)
+    cautions = serializers.ListField(child=serializers.CharField())
+    trace = serializers.ListField(child=serializers.CharField())
+    needs = NeedOut(many=True)
+    firm_only = serializers.BooleanField()
+    hazard = serializers.BooleanField()
+    decided = serializers.CharField(
+        allow_blank=True, help_text="What the inspector chose; empty while it waits."
+    )
