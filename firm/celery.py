@@ -20,7 +20,7 @@ app.conf.beat_schedule = {
 }
 
 
-@worker_ready.connect  # type: ignore[untyped-decorator]
+@worker_ready.connect
 def sweep_at_start(**_: Any) -> None:
-    """A worker that starts after a crash need not wait for the clock."""
+    """Sweep when a worker starts: after a crash it need not wait for the clock."""
     app.tasks["firm.sweep_jobs"].delay()

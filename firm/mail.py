@@ -13,10 +13,11 @@ from firm.models import Firm
 def send(*, firm: Firm, to: str, template: str, context: dict[str, Any]) -> None:
     """Send `<template>_subject.txt` and `<template>.txt` when this commits."""
     subject = " ".join(render_to_string(f"{template}_subject.txt", context).split())
+    sender = firm.name.replace('"', "")
     message = EmailMessage(
         subject=subject,
         body=render_to_string(f"{template}.txt", context),
-        from_email=f'"{firm.name.replace(chr(34), "")}" <{settings.DEFAULT_FROM_EMAIL}>',
+        from_email=f'"{sender}" <{settings.DEFAULT_FROM_EMAIL}>',
         to=[to],
         reply_to=[firm.email] if firm.email else None,
     )

@@ -219,6 +219,7 @@ SPECTACULAR_SETTINGS = {
 }
 
 FIRM_VERSION = "2026.11.1"
+FIRM_PAPER = env.text("FIRM_PAPER", "letter")
 FIRM_SHARE_LINK_DAYS = {"client": 90, "agent": 30}
 
 LOGGING = {

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import uuid
-from typing import Any, Self
+from typing import Any, Self, TypeVar
 
 from django.db import models
 
 
-class FirmQuerySet(models.QuerySet[Any]):
+M = TypeVar("M", bound=models.Model)
+
+
+class FirmQuerySet(models.QuerySet[M]):
     """Rows of one firm; the database refuses all others as well."""
 
     def for_firm(self, firm: Any) -> Self:

@@ -43,7 +43,7 @@ class SecureTables(Operation):
         self,
         app_label: str,
         schema_editor: BaseDatabaseSchemaEditor,
-        from_state: ProjectState,
+        from_state: ProjectState,  # noqa: ARG002 - Django passes both
         to_state: ProjectState,
     ) -> None:
         found = [to_state.apps.get_model(app_label, name) for name in self.models]
@@ -63,7 +63,7 @@ class SecureTables(Operation):
         app_label: str,
         schema_editor: BaseDatabaseSchemaEditor,
         from_state: ProjectState,
-        to_state: ProjectState,
+        to_state: ProjectState,  # noqa: ARG002 - Django passes both
     ) -> None:
         for name in reversed(self.models):
             table = from_state.apps.get_model(app_label, name)._meta.db_table
@@ -116,17 +116,24 @@ def _policy_sql(model: type[models.Model]) -> list[str]:
     table = model._meta.db_table
     return [
         f'alter table "{table}" enable row level security, force row level security',
-        f'create policy firm_rows on "{table}" using (firm_id = {_POLICY}) '
-        f"with check (firm_id = {_POLICY})",
+        (
+            f'create policy firm_rows on "{table}" using (firm_id = {_POLICY}) '
+            f"with check (firm_id = {_POLICY})"
+        ),
     ]
 
 
 def _append_only_sql(model: type[models.Model]) -> list[str]:
     table = model._meta.db_table
     return [
-        f"create or replace function {_APPEND_ONLY}() returns trigger language plpgsql "
-        "as $$ begin raise exception '% is append-only', tg_table_name "
-        "using errcode = 'restrict_violation'; end $$",
-        f'create trigger append_only before update or delete on "{table}" '
-        f"for each row execute function {_APPEND_ONLY}()",
+        (
+            f"create or replace function {_APPEND_ONLY}() returns trigger "
+            "language plpgsql "
+            "as $$ begin raise exception '% is append-only', tg_table_name "
+            "using errcode = 'restrict_violation'; end $$"
+        ),
+        (
+            f'create trigger append_only before update or delete on "{table}" '
+            f"for each row execute function {_APPEND_ONLY}()"
+        ),
     ]

@@ -8,7 +8,8 @@ from typing import Any
 
 from findings.models import DutyCheck, Finding
 from findings.rules import loader as rule_files
-from findings.rules.visit import Proposal, proposals
+from findings.rules.proposal import Proposal
+from findings.rules.visit import proposals
 from findings.standards.ledger import Ledger, index_findings, ledger
 from findings.standards.loader import pack as load_pack
 from findings.standards.schema import Pack
@@ -112,7 +113,7 @@ def checked_lines(actor: Actor) -> frozenset[str]:
     )
 
 
-def _rows(actor: Actor, visit: Visit) -> list[dict[str, Any]]:
+def _rows(actor: Actor, visit: Visit) -> list[Mapping[str, Any]]:
     rows = Finding.objects.filter(firm=actor.firm, visit=visit).exclude(
         state=Finding.State.WITHDRAWN
     )

@@ -8,7 +8,7 @@ from typing import Any
 from django.db import transaction
 
 from findings.models import Finding, Revision
-from findings.rules.visit import Proposal
+from findings.rules.proposal import Proposal
 from findings.selectors.evaluation import Decision, Evaluation
 from findings.wording import passages
 from findings.wording.words import Words

@@ -19,7 +19,7 @@ class ErrorOut(serializers.Serializer[Any]):
     details = serializers.ListField(child=serializers.CharField())
 
 
-def answer(error: Exception, context: dict[str, Any]) -> Response | None:
+def answer(error: Exception, _context: dict[str, Any]) -> Response | None:
     """Turn what was raised into {code, message, field, details}."""
     if isinstance(error, Refusal):
         return _response(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from contextlib import ExitStack
-from typing import Any, ClassVar
+from typing import Any
 
 from rest_framework import exceptions
 from rest_framework.permissions import IsAuthenticated
@@ -23,7 +23,7 @@ class MemberApi(APIView):
     than once in one request.
     """
 
-    permission_classes: ClassVar = [IsAuthenticated]
+    permission_classes = (IsAuthenticated,)
     own_transactions = False
     actor: Actor
 

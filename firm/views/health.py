@@ -7,17 +7,17 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 
 
-def healthz(request: HttpRequest) -> HttpResponse:
+def healthz(_request: HttpRequest) -> HttpResponse:
     return JsonResponse({"alive": True, "version": settings.FIRM_VERSION})
 
 
-def readyz(request: HttpRequest) -> HttpResponse:
+def readyz(_request: HttpRequest) -> HttpResponse:
     """Say whether the database and the cache answer; 503 when one does not."""
     found = {"database": _database_answers(), "cache": _cache_answers()}
     return JsonResponse(found, status=200 if all(found.values()) else 503)
 
 
-def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
+def csrf_failed(request: HttpRequest, **_: str) -> HttpResponse:
     return render(request, "403_csrf.html", status=403)
 
 

@@ -103,7 +103,7 @@ def _unsigned(actor: Actor, visits: Sequence[Visit]) -> dict[Any, int]:
 
 
 def form_choices(actor: Actor) -> dict[str, Any]:
-    """The inspectors of the firm and the zones offered, the firm's own first."""
+    """Return the firm's inspectors and the zones offered, its own first."""
     members = Membership.objects.filter(
         firm=actor.firm, disabled_at__isnull=True
     ).order_by("name")
@@ -122,7 +122,7 @@ def new_page(actor: Actor) -> BookingNewPage:
 
 
 def booking_page(
-    actor: Actor, visit: Visit, links: Sequence[Sequence[str]], now: datetime
+    actor: Actor, visit: Visit, links: Sequence[Sequence[str]]
 ) -> BookingPage:
     """One booking as the office sees it; `links` are fresh signing addresses."""
     parties = list(
@@ -221,7 +221,7 @@ def frozen_text(visit: Visit) -> str:
 
 
 def draft_agreement(actor: Actor, visit: Visit) -> str:
-    """The firm's agreement with this visit's particulars filled in."""
+    """Return the firm's agreement with this visit's particulars filled in."""
     template = str(actor.firm.policy.get("agreement") or "") or (
         settings.FIRM_DATA_DIR / "words" / "agreement.txt"
     ).read_text(encoding="utf-8")
@@ -269,7 +269,7 @@ def unmailed(asked: Sequence[Any], address: str) -> list[list[str]]:
 
 
 def agreement_page(firm: Firm, row: AgreementSignature) -> AgreementPage:
-    """The agreement as one client reads it."""
+    """Return the agreement as one client reads it."""
     visit = row.agreement.visit
     house = visit.property
     others = Party.objects.filter(visit=visit, part=Party.As.CLIENT).exclude(

@@ -191,7 +191,7 @@ def _contact(actor: Actor, person: PersonIn) -> Contact:
 
 
 def _next_number(actor: Actor, starts_at: datetime) -> str:
-    """Number visits by year inside the firm; the firm's row is the queue."""
+    """Return the next number of the year; the firm's row makes callers queue."""
     type(actor.firm).objects.select_for_update().only("pk").get(pk=actor.firm.pk)
     year = starts_at.year
     count = Visit.objects.filter(

@@ -49,7 +49,7 @@ def booking_read(request: MemberRequest, visit_id: UUID) -> HttpResponse:
     visit = visit_to_read(request.actor, visit_id)
     request.actor.require("visits.book")
     links = request.session.pop(f"fresh:{visit.pk}", [])
-    page = rows.booking_page(request.actor, visit, links, timezone.now())
+    page = rows.booking_page(request.actor, visit, links)
     form = AgreementForm(initial={"text": rows.draft_agreement(request.actor, visit)})
     return render(
         request,
@@ -66,7 +66,7 @@ def agreement_send(request: MemberRequest, visit_id: UUID) -> HttpResponse:
     form = AgreementForm(request.POST)
     frozen = rows.frozen_text(visit)
     if not frozen and not form.is_valid():
-        page = rows.booking_page(request.actor, visit, [], now)
+        page = rows.booking_page(request.actor, visit, [])
         context = {"page": page, "form": form}
         return render(request, "inspections/bookings/booking.html", context, status=400)
     address = f"{request.scheme}://{request.get_host()}"

@@ -104,7 +104,7 @@ def photo(
 @require_http_methods(["GET", "POST"])
 @opened
 def people(request: HttpRequest, link: ShareLink) -> HttpResponse:
-    """A client lets one more person read; the consent is recorded with its words."""
+    """Let a client let one more person read; the consent is kept with its words."""
     if link.part != "CLIENT":
         raise Http404
     form = LetInForm(request.POST or None)
