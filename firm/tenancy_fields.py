@@ -7,7 +7,6 @@ from typing import Any, Self, TypeVar
 
 from django.db import models
 
-
 M = TypeVar("M", bound=models.Model)
 
 

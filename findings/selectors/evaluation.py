@@ -48,7 +48,14 @@ class Evaluation:
     @property
     def undecided(self) -> tuple[Proposal, ...]:
         """Proposals that still wait for the inspector's answer."""
-        return tuple(p for p in self.proposals if p.key not in self.decisions)
+        return tuple(
+            p for p in self.proposals if p.consequence and p.key not in self.decisions
+        )
+
+    @property
+    def questions(self) -> tuple[Proposal, ...]:
+        """Proposals that only ask for a fact; they hold nothing up."""
+        return tuple(p for p in self.proposals if not p.consequence)
 
     def of_kind(self, kind: str) -> list[tuple[str, Mapping[str, Any]]]:
         return [(key, rec) for key, rec in self.records.items() if rec["kind"] == kind]
@@ -127,7 +134,7 @@ def _decisions(records: Records) -> dict[str, Decision]:
     for key, record in records.items():
         if record["kind"] != "decision" or not record.get("choice"):
             continue
-        found[f"{record.get('rule')}@{record.get('subject')}"] = Decision(
+        found[f"{record.get('rule')}:{record.get('subject')}"] = Decision(
             record=key,
             choice=record["choice"],
             reason=record.get("reason") or "",
