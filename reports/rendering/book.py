@@ -75,7 +75,7 @@ class Room:
     name: str
     where: str
     method: str
-    looked: tuple[str, ...]
+    looked: str
     entries: tuple[Entry, ...]
     elsewhere: tuple[Reference, ...]
     pictures: tuple[Picture, ...]
@@ -83,9 +83,13 @@ class Room:
 
 
 @dataclass(frozen=True, slots=True)
-class Trade:
+class Chapter:
+    """One system: what it is, what was looked at, where its findings stand."""
+
     anchor: str
     system: System
+    looked: str
+    counts: str
     refs: tuple[Reference, ...]
 
 
@@ -143,9 +147,15 @@ class Book:
         return tuple(self._entry(finding) for finding in self.snapshot.findings)
 
     @cached_property
-    def trades(self) -> tuple[Trade, ...]:
+    def chapters(self) -> tuple[Chapter, ...]:
         return tuple(
-            Trade(f"system-{one.key}", one, self.references(one.findings))
+            Chapter(
+                anchor=f"system-{one.key}",
+                system=one,
+                looked=_sentences(one.looked),
+                counts=_sentences(one.counts),
+                refs=self.references(one.findings),
+            )
             for one in self.snapshot.systems
         )
 
@@ -213,7 +223,7 @@ class Book:
             name=place.name,
             where=", ".join(part for part in (place.floor, place.corner) if part),
             method=place.method_words,
-            looked=place.looked,
+            looked=_sentences(place.looked),
             entries=tuple(self._entry(finding) for finding in mine),
             elsewhere=self.references(others),
             pictures=tuple(
@@ -259,6 +269,11 @@ def _parts(finding: Finding) -> tuple[tuple[str, str], ...]:
         ("How soon", words.when),
     )
     return tuple((label, text) for label, text in named if text)
+
+
+def _sentences(pieces: Iterable[str]) -> str:
+    """Join what may or may not end in a stop, so that each piece is a sentence."""
+    return " ".join(f"{piece.strip().rstrip('.;')}." for piece in pieces)
 
 
 def _capital(words: str) -> str:

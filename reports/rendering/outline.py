@@ -20,6 +20,9 @@ class Heading:
 class Section:
     """One part of the report: where it stands, what it is called, what prints it."""
 
+    # The anchor sits on the heading: a section may begin at the foot of one page while
+    # its heading, kept with what follows, stands on the next.
+
     anchor: str
     title: str
     template: str
@@ -66,11 +69,11 @@ def _parts(book: Book) -> Iterator[Listed]:
     snapshot = book.snapshot
     front = snapshot.front
     rooms = tuple(Heading(room.anchor, room.name) for room in book.rooms)
-    trades = tuple(Heading(one.anchor, one.system.label) for one in book.trades)
+    chapters = tuple(Heading(one.anchor, one.system.label) for one in book.chapters)
     yield "front", front.title, (), bool(front.items or front.notice or front.intro)
     yield "urgent", "Pointed out at once", (), bool(snapshot.urgent)
     yield "places", "Place by place", rooms, bool(rooms)
-    yield "systems", "System by system", trades, bool(trades)
+    yield "systems", "System by system", chapters, bool(chapters)
     yield from _electrical(book)
     yield "figures", "Figures taken", (), bool(snapshot.measurements)
     yield "unseen", "What we could not see", (), bool(book.gaps)

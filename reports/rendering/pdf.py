@@ -7,16 +7,23 @@ from contextlib import contextmanager
 from datetime import datetime
 from typing import Literal
 
-from weasyprint import HTML, Attachment
+from weasyprint import CSS, HTML, Attachment
+from weasyprint.document import Document
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError
 
-from reports.rendering import pages, templating
+from reports.rendering import page_numbers, pages, templating
 from reports.rendering.book import Book
 from reports.rendering.fetcher import AssetFetcher
 from reports.rendering.schema import Photo
 
+ROUNDS = 4
+
 Paper = Literal["letter", "a4"]
+
+
+class Unsettled(RuntimeError):
+    """Stating the page numbers moved things, again and again."""
 
 
 class RefusedAsset(ValueError):
@@ -59,15 +66,27 @@ def _write(html: str, fetcher: AssetFetcher, book: Book, snapshot: bytes) -> byt
         modified=issued,
         relationship="Source",
     )
-    document = HTML(string=html, url_fetcher=fetcher, media_type="print").render(
-        font_config=FontConfiguration()
-    )
-    data: bytes = document.write_pdf(
+    data: bytes = _laid_out(html, fetcher).write_pdf(
         pdf_variant="pdf/ua-1",
         pdf_identifier=bytes.fromhex(book.digest)[:16],
         attachments=[attached],
     )
     return data
+
+
+def _laid_out(html: str, fetcher: AssetFetcher) -> Document:
+    fonts = FontConfiguration()
+    page = HTML(string=html, url_fetcher=fetcher, media_type="print")
+    document = page.render(font_config=fonts)
+    if page_numbers.are_right(document):
+        return document
+    for _ in range(ROUNDS):
+        real = page_numbers.begins(document)
+        stated = CSS(string=page_numbers.sheet(real), url_fetcher=fetcher)
+        document = page.render(stylesheets=[stated], font_config=fonts)
+        if page_numbers.begins(document) == real:
+            return document
+    raise Unsettled("the page numbers do not settle")
 
 
 def _address(photo: Photo, size: str) -> str:

@@ -121,7 +121,7 @@ def test_the_count_stays_in_view_while_the_findings_pass(phone):
 def test_a_link_to_a_finding_out_of_sight_brings_it_back(phone):
     phone.select_option("select[name=trade]", "plumber")
 
-    phone.locator("#front a[href='#finding-1']").click()
+    phone.locator(".section-front a[href='#finding-1']").click()
 
     phone.locator("#finding-1").wait_for(state="visible")
     assert phone.locator("[data-count]").inner_text() == "Showing 26 of 26 findings"
@@ -138,7 +138,7 @@ def test_without_scripts_everything_is_there_and_the_form_is_not(browser, site):
 
 
 def test_a_photo_leads_to_itself_on_the_wall(phone):
-    phone.locator("#finding-1 .picture a").first.click()
+    phone.locator("[data-finding] .picture a").first.click()
 
     phone.wait_for_url("**/gallery.html#photo-f01-1")
     assert phone.locator("#photo-f01-1").is_visible()

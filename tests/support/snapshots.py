@@ -233,7 +233,7 @@ def _place(
         "floor": raw.get("floor", ""),
         "corner": raw.get("corner", ""),
         "method_words": raw["method"],
-        "looked": raw["looked"],
+        "looked": ["Looked at, nothing noted: " + "; ".join(raw["looked"])],
         "findings": [f["id"] for f in findings if key in f["places"]],
         "photos": [one["id"] for one in views],
         "limits": raw.get("limits", []),

@@ -35,7 +35,7 @@ function reveal() {
 
 if (form) {
   // Placed beside the findings it narrows; without this module it stays out of sight.
-  document.querySelector("#places > h2")?.after(form);
+  document.querySelector("#places")?.after(form);
   form.hidden = false;
   form.addEventListener("change", narrow);
   form.addEventListener("reset", () => setTimeout(narrow));
