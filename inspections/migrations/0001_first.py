@@ -122,6 +122,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
                 ('part', models.CharField(choices=[('CLIENT', 'Client'), ('AGENT', "Client's agent"), ('SELLER', 'Seller'), ('ACCESS', 'Opens the door'), ('READER', 'May read the report')], max_length=8)),
+                ('position', models.PositiveSmallIntegerField(default=0, help_text='As named.')),
                 ('contact', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='inspections.contact')),
                 ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
                 ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='parties', to='inspections.visit')),

@@ -132,6 +132,7 @@ class Party(FirmOwned):
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="parties")
     contact = models.ForeignKey(Contact, on_delete=models.PROTECT, related_name="+")
     part = models.CharField(max_length=8, choices=As.choices)
+    position = models.PositiveSmallIntegerField(default=0, help_text="As named.")
 
     class Meta(FirmOwned.Meta):
         constraints = [

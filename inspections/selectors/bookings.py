@@ -128,7 +128,7 @@ def booking_page(
     parties = list(
         Party.objects.filter(firm=actor.firm, visit=visit)
         .select_related("contact")
-        .order_by("part", "contact__name")
+        .order_by("position", "contact__name")
     )
     signatures = {
         row.party_id: row
@@ -225,9 +225,11 @@ def draft_agreement(actor: Actor, visit: Visit) -> str:
     template = str(actor.firm.policy.get("agreement") or "") or (
         settings.FIRM_DATA_DIR / "words" / "agreement.txt"
     ).read_text(encoding="utf-8")
-    clients = Party.objects.filter(
-        firm=actor.firm, visit=visit, part=Party.As.CLIENT
-    ).select_related("contact")
+    clients = (
+        Party.objects.filter(firm=actor.firm, visit=visit, part=Party.As.CLIENT)
+        .select_related("contact")
+        .order_by("position")
+    )
     licence = Licence.objects.filter(
         firm=actor.firm, membership=visit.inspector, state=visit.property.state
     ).first()

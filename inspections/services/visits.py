@@ -167,12 +167,13 @@ def _write(
         access_note=booking.access_note,
         referred_by=booking.referred_by,
     )
-    for person in booking.people:
+    for position, person in enumerate(booking.people):
         Party.objects.create(
             firm=actor.firm,
             visit=visit,
             contact=_contact(actor, person),
             part=person.part,
+            position=position,
         )
     return visit
 
