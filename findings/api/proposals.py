@@ -30,12 +30,14 @@ class VisitProposalsApi(MemberApi):
 
 
 def _rows(seen: Evaluation) -> list[dict[str, Any]]:
+    waiting = {proposal.key for proposal in seen.undecided}
     return [
         proposal.as_dict()
         | {
             "decided": seen.decisions[proposal.key].choice
             if proposal.key in seen.decisions
-            else ""
+            else "",
+            "waits": proposal.key in waiting,
         }
         for proposal in seen.proposals
     ]

@@ -54,5 +54,6 @@ class ProposalOut(serializers.Serializer[Any]):
     firm_only = serializers.BooleanField()
     hazard = serializers.BooleanField()
     decided = serializers.CharField(
-        allow_blank=True, help_text="What the inspector chose; empty while it waits."
+        allow_blank=True, help_text="What the inspector chose; empty for nothing yet."
     )
+    waits = serializers.BooleanField(help_text="Whether it needs an answer.")

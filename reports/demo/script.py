@@ -88,9 +88,20 @@ class Script:
         return records
 
 
-def write(*, run: str, visit: UUID, starts_at: datetime, zone: str) -> Script:
-    """Write the visit for one run; `starts_at` is the arrival, with its offset."""
+def write(
+    *,
+    run: str,
+    visit: UUID,
+    starts_at: datetime,
+    zone: str,
+    every_photo: bool = True,
+) -> Script:
+    """Write the visit for one run; `starts_at` is the arrival, with its offset.
+
+    Without `every_photo` one photo of each use is drawn and recorded, to be quick.
+    """
     writer = _Writer(run, visit, starts_at.astimezone(UTC), ZoneInfo(zone))
+    writer.every_photo = every_photo
     steps = tuple(writer.step(stop) for stop in story.stops())
     writer.all_used()
     return Script(str(visit), dict(writer.ids), steps)
@@ -111,6 +122,8 @@ class _Writer:
         self.run, self.start, self.zone = run, start, zone
         self.ids = {"@visit": str(visit)}
         self.clock = start
+        self.every_photo = True
+        self._uses: set[str] = set()
         self._named: set[str] = {"@visit"}
         self._filed: set[str] = set()
         for stop in story.stops():
@@ -156,7 +169,8 @@ class _Writer:
 
     def _entry(self, write: Any, step: Step, entry: Mapping[str, Any]) -> None:
         if "draw" in entry:
-            self._photo(write, step, entry)
+            if self._draws(entry):
+                self._photo(write, step, entry)
         elif "set" in entry:  # a later field of a record named before
             write(entry["set"], {k: v for k, v in entry.items() if k != "set"})
         elif "paint" in entry:
@@ -173,6 +187,12 @@ class _Writer:
             if "stop" not in fields and fields["kind"] in _AT_A_STOP:
                 fields = {"kind": fields["kind"], "stop": "@" + step.label, **fields}
             write(entry["id"], fields)
+
+    def _draws(self, entry: Mapping[str, Any]) -> bool:
+        use = entry.get("use", "general_view")
+        first = use not in self._uses
+        self._uses.add(use)
+        return first or self.every_photo
 
     def _photo(self, write: Any, step: Step, entry: Mapping[str, Any]) -> None:
         label = entry["id"]

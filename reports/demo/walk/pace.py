@@ -1,0 +1,35 @@
+"""One calm line for each step, with its time."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import httpx
+
+from reports.demo.walk.visitor import WalkFailed
+
+
+class StepFailed(Exception):
+    """A step of the walk failed; the message names it and says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """Runs steps and says how each of them ended."""
+
+    say: Callable[[str], None]
+
+    def step(self, name: str, act: Callable[[], str]) -> None:
+        """Run one step; what it returns ends its line. Raises StepFailed."""
+        begun = time.monotonic()
+        try:
+            ending = act()
+        except (WalkFailed, httpx.HTTPError) as problem:
+            raise StepFailed(f"This step failed: {name}.\n{problem}") from problem
+        took = time.monotonic() - begun
+        self.say(f"{took:6.1f} s  {name}{': ' + ending if ending else ''}")
+
+    def note(self, words: str) -> None:
+        self.say(f"{'':6}    {words}")
