@@ -4,7 +4,6 @@ import ctypes
 import os
 import signal
 import subprocess
-import threading
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -43,7 +42,8 @@ class Supervisor:
     root: Path
     stop_seconds: float = 15
     _running: dict[str, subprocess.Popen[bytes]] = field(default_factory=dict)
-    _asked_to_stop: threading.Event = field(default_factory=threading.Event)
+    # A plain flag: a lock taken in a signal handler could wait for itself.
+    _asked_to_stop: bool = False
     _old_handlers: dict[int, object] = field(default_factory=dict)
 
     def __enter__(self) -> Self:
@@ -90,19 +90,15 @@ class Supervisor:
 
     def check(self) -> None:
         """Raise ServiceDied for a dead service, KeyboardInterrupt when told to stop."""
-        if self._asked_to_stop.is_set():
+        if self._asked_to_stop:
             raise KeyboardInterrupt
-        for name, process in self._running.items():
-            if process.poll() is not None:
-                words = last_words(self.logs / f"{name}.log")
-                raise ServiceDied(
-                    f"{name} ended by itself (code {process.returncode}).\n{words}"
-                )
+        self._blame_the_dead()
 
     def watch(self) -> None:
-        """Stay until asked to stop; raise ServiceDied when a service ends before."""
-        while not self._asked_to_stop.wait(POLL_SECONDS):
-            self.check()
+        """Stay until told to stop; raise ServiceDied when a service ends before."""
+        while not self._asked_to_stop:
+            self._blame_the_dead()
+            time.sleep(POLL_SECONDS)
 
     def stop(self, name: str, *, at_once: bool = False) -> None:
         """End a service and all that it started: politely, then by force."""
@@ -118,8 +114,16 @@ class Supervisor:
         # Children that outlived their parent share its group.
         _signal_group(process.pid, signal.SIGKILL)
 
+    def _blame_the_dead(self) -> None:
+        for name, process in self._running.items():
+            if process.poll() is not None:
+                words = last_words(self.logs / f"{name}.log")
+                raise ServiceDied(
+                    f"{name} ended by itself (code {process.returncode}).\n{words}"
+                )
+
     def _on_signal(self, _number: int, _frame: FrameType | None) -> None:
-        self._asked_to_stop.set()
+        self._asked_to_stop = True
 
 
 def last_words(log: Path) -> str:
