@@ -10,7 +10,7 @@ class FactOut(serializers.Serializer[Any]):
 
     record = serializers.CharField(allow_blank=True)
     field = serializers.CharField(allow_blank=True)
-    label = serializers.CharField(allow_blank=True)
+    label = serializers.CharField(allow_blank=True)  # type: ignore[assignment]  # DRF uses the name
     value = serializers.JSONField(allow_null=True)
     unit = serializers.CharField(allow_blank=True)
     how_known = serializers.CharField(allow_blank=True)
@@ -21,7 +21,7 @@ class NeedOut(serializers.Serializer[Any]):
 
     record = serializers.CharField(allow_blank=True)
     field = serializers.CharField(allow_blank=True)
-    label = serializers.CharField(allow_blank=True)
+    label = serializers.CharField(allow_blank=True)  # type: ignore[assignment]  # DRF uses the name
 
 
 class ProposalOut(serializers.Serializer[Any]):
@@ -46,7 +46,7 @@ class ProposalOut(serializers.Serializer[Any]):
     margin = serializers.CharField(allow_blank=True)
     certainty = serializers.CharField(allow_blank=True)
     age_note = serializers.CharField(allow_blank=True)
-    source = serializers.CharField(allow_blank=True)
+    source = serializers.CharField(allow_blank=True)  # type: ignore[assignment]
     provenance = serializers.CharField(allow_blank=True)
     cautions = serializers.ListField(child=serializers.CharField())
     trace = serializers.ListField(child=serializers.CharField())

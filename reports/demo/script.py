@@ -174,19 +174,25 @@ class _Writer:
         elif "set" in entry:  # a later field of a record named before
             write(entry["set"], {k: v for k, v in entry.items() if k != "set"})
         elif "paint" in entry:
-            for number, fields in entry["spaces"].items():
-                whole = _SPACE | fields
-                if whole["space_kind"] != "breaker":
-                    whole = {"space_kind": whole["space_kind"], **fields}
-                base = {"kind": "space", "enclosure": entry["paint"], "number": number}
-                write(f"{entry['paint']}/{number}", {**base, **whole, "on_site": True})
+            self._spaces(write, entry)
         else:
-            fields = {k: v for k, v in entry.items() if k != "id"}
-            if fields["kind"] not in _WITHOUT_ON_SITE:
-                fields["on_site"] = True
-            if "stop" not in fields and fields["kind"] in _AT_A_STOP:
-                fields = {"kind": fields["kind"], "stop": "@" + step.label, **fields}
-            write(entry["id"], fields)
+            self._record(write, step, entry)
+
+    def _spaces(self, write: Any, entry: Mapping[str, Any]) -> None:
+        for number, fields in entry["spaces"].items():
+            whole = _SPACE | fields
+            if whole["space_kind"] != "breaker":
+                whole = {"space_kind": whole["space_kind"], **fields}
+            base = {"kind": "space", "enclosure": entry["paint"], "number": number}
+            write(f"{entry['paint']}/{number}", {**base, **whole, "on_site": True})
+
+    def _record(self, write: Any, step: Step, entry: Mapping[str, Any]) -> None:
+        fields = {k: v for k, v in entry.items() if k != "id"}
+        if fields["kind"] not in _WITHOUT_ON_SITE:
+            fields["on_site"] = True
+        if "stop" not in fields and fields["kind"] in _AT_A_STOP:
+            fields = {"kind": fields["kind"], "stop": "@" + step.label, **fields}
+        write(entry["id"], fields)
 
     def _draws(self, entry: Mapping[str, Any]) -> bool:
         use = entry.get("use", "general_view")

@@ -39,6 +39,12 @@ def decisions() -> tuple[Mapping[str, Any], ...]:
 
 
 @cache
+def review() -> Mapping[str, Any]:
+    """Return what the reviewer does with the words."""
+    return _mapping(FOLDER / "review.yaml")
+
+
+@cache
 def stops() -> tuple[Mapping[str, Any], ...]:
     """Return the stops in walking order, each with what was recorded there."""
     found: list[Mapping[str, Any]] = []

@@ -32,9 +32,7 @@ def found(data: Data, *, password: str, today: date, notice: str) -> list[SignIn
     firm = _firm(data["firm"])
     people = {one["key"]: (one, _user(one, password)) for one in data["people"]}
     with bound(firm.pk):
-        members = {
-            key: _member(firm, user, one) for key, (one, user) in people.items()
-        }
+        members = {key: _member(firm, user, one) for key, (one, user) in people.items()}
         for one in data.get("licences", ()):
             _licence(firm, members[one["person"]], one, today)
         for one in data.get("instruments", ()):

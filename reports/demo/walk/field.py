@@ -6,10 +6,11 @@ from datetime import timedelta
 from typing import Any
 
 from reports.demo import choices, script, story
+from reports.demo.walk.pages import Page
 from reports.demo.walk.party import Party
 from reports.demo.walk.phone import Phone
 from reports.demo.walk.upload import send
-from reports.demo.walk.visitor import Visitor, WalkFailed
+from reports.demo.walk.visitor import REFUSED, Visitor, WalkFailed
 
 _EARLY = timedelta(minutes=10)
 _ROUNDS = 4
@@ -110,6 +111,60 @@ class Field:
             f"{chosen['use']} used, {chosen['change']} changed, "
             f"{chosen['not_here']} set aside"
         )
+
+    def hand_in(self) -> str:
+        """Hand the visit in for checking of the words, once nothing waits."""
+        leave = self.ines.open(self.party.visit_path("walk/leave/"))
+        form = leave.form(to="hand-in/")
+        after = self.ines.send(leave, form)
+        if "not answered" in after.text:
+            raise WalkFailed(after.text)
+        visit = self.ines.call("GET", f"/api/v1/visits/{self.party.visit}").json()
+        if visit["status"] != "HANDED_IN":
+            raise WalkFailed(f"The visit is {visit['status']}: {after.text[:600]}")
+        return ""
+
+    def accept_change(self) -> str:
+        """Say yes to the reviewer's change of substance."""
+        page = self.signing()
+        form = page.form("answer", says="Accept") or page.form("answer")
+        asked = story.review()["substance"]
+        if asked["reason"] not in page.text:
+            raise WalkFailed("The inspector does not see the change asked for.")
+        self.ines.send(page, form, answer="yes")
+        return f"“{asked['timing'].replace('_', ' ')}”"
+
+    def settle_note(self) -> str:
+        """Answer the reviewer's note, which closes it."""
+        said = story.review()["note"]
+        page = self.signing()
+        if said["text"] not in page.text:
+            raise WalkFailed("The inspector does not see the note.")
+        form = page.form("answer", to="settle/") or page.form("answer")
+        after = self.ines.send(page, form, answer=said["answer"])
+        if said["answer"] not in self.signing().text + after.text:
+            raise WalkFailed("The answer is not on the page.")
+        return ""
+
+    def sign(self) -> str:
+        """Sign what is on the screen; another digest is refused."""
+        page = self.signing()
+        form = page.form("shown_digest", "was_there")
+        other = self.ines.send(
+            page, form, status=REFUSED, shown_digest="0" * 64, was_there="on"
+        )
+        form = other.form("shown_digest", "was_there") or form
+        page = self.signing()
+        signed = self.ines.send(
+            page, page.form("shown_digest", "was_there"), was_there="on"
+        )
+        visit = self.ines.call("GET", f"/api/v1/visits/{self.party.visit}").json()
+        if visit["status"] != "SIGNED":
+            raise WalkFailed(f"The visit is {visit['status']}: {signed.text[:600]}")
+        return "after a page that had grown old was refused"
+
+    def signing(self) -> Page:
+        return self.ines.open(self.party.visit_path("sign/"))
 
     def proposals(self) -> list[dict[str, Any]]:
         path = f"/api/v1/visits/{self.party.visit}/proposals"

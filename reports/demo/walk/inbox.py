@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from email import message_from_bytes, policy
 from email.message import EmailMessage
 from pathlib import Path
-from typing import cast
 
 from reports.demo.walk.visitor import WalkFailed
 
@@ -47,4 +46,4 @@ class Inbox:
             for raw in path.read_bytes().split(_LINE):
                 letter = message_from_bytes(raw, policy=policy.default)
                 if to.lower() in str(letter.get("To", "")).lower():
-                    yield cast(EmailMessage, letter)
+                    yield letter

@@ -99,16 +99,20 @@ def send_agreement(party: Party) -> str:
     return " and ".join(names)
 
 
-def make_client_link(party: Party) -> str:
-    """Make the client's share link; it goes out by mail and is shown once."""
+def make_client_link(party: Party, *, after_consent: bool = False) -> str:
+    """Make the client's share link; it goes out by mail and is shown once.
+
+    Before a client has agreed, the agent can have none.
+    """
     tobias = party.member(BOOKS)
     page = tobias.open(party.visit_path("release/"))
     client = party.contact(story.firm()["booking"]["clients"][0])
-    form = next(
-        (one for one in page.every_form("party", to="/links/")), None
-    )
+    agent = party.contact(story.firm()["booking"]["agent"])
+    if not after_consent and page.form("party", to="/links/", says=agent["name"]):
+        raise WalkFailed("The agent could get a link without a client's consent.")
+    form = page.form("party", to="/links/", says=client["name"])
     made = tobias.send(page, form)
-    if client["name"] not in made.text:
+    if f"A link was sent to {client['name']}" not in made.text:
         raise WalkFailed(f"The page does not say that {client['name']} has a link.")
     party.share = party.inbox.link(str(client["email"]), "/r/")
-    return f"{client['name']}"
+    return f"{client['name']} has it by mail"

@@ -19,6 +19,11 @@ class Form:
     holds: list[tuple[str, str]] = field(default_factory=list)
     names: set[str] = field(default_factory=set)
     options: dict[str, list[tuple[str, str]]] = field(default_factory=dict)
+    words: list[str] = field(default_factory=list)
+
+    def says(self, words: str) -> bool:
+        """Tell whether its labels and buttons hold these words."""
+        return words in " ".join("".join(self.words).split())
 
     def filled(self, **typed: str | list[str]) -> list[tuple[str, str]]:
         """Return the pairs to send: what it holds, with what was typed instead."""
@@ -48,13 +53,14 @@ class Page:
     links: tuple[str, ...]
     text: str
 
-    def form(self, *names: str, to: str = "") -> Form | None:
-        """Return the first form with these fields whose address ends so."""
-        return next(self.every_form(*names, to=to), None)
+    def form(self, *names: str, to: str = "", says: str = "") -> Form | None:
+        """Return the first form with these fields, this end and these words."""
+        return next(self.every_form(*names, to=to, says=says), None)
 
-    def every_form(self, *names: str, to: str = "") -> Iterator[Form]:
+    def every_form(self, *names: str, to: str = "", says: str = "") -> Iterator[Form]:
         for form in self.forms:
-            if set(names) <= form.names and form.action.endswith(to):
+            fits = set(names) <= form.names and form.action.endswith(to)
+            if fits and form.says(says):
                 yield form
 
 
@@ -118,6 +124,8 @@ class _Reader(HTMLParser):
             self._held.append(data)
         elif not self._quiet:
             self.words.append(data)
+            if self._form is not None:
+                self._form.words.append(data)
 
     def handle_endtag(self, tag: str) -> None:
         self._quiet -= tag in _QUIET

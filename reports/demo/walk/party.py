@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import ExitStack
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -26,6 +26,7 @@ class Party:
     inbox: Inbox
     keep: Path
     today: date
+    go_on: Callable[[], None]
     every_photo: bool = True
     visit: str = ""
     number: str = ""
@@ -88,7 +89,7 @@ class Party:
         return self.script
 
     def _new(self, key: str, name: str) -> Visitor:
-        visitor = self._open.enter_context(Visitor(self.address, name))
+        visitor = self._open.enter_context(Visitor(self.address, name, self.go_on))
         self._visitors[key] = visitor
         return visitor
 

@@ -31,7 +31,7 @@ class Phone:
         self._sent = 0
 
     def write(self, mutations: Iterable[Mutation]) -> None:
-        """Number the mutations and note which heads each of them has seen."""
+        """Give the mutations numbers and note which heads each of them has seen."""
         for said in mutations:
             place = (said.rec, said.field)
             entry = {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Self
 from urllib.parse import urljoin
 
@@ -20,10 +21,14 @@ class WalkFailed(Exception):
 class Visitor:
     """Somebody with a browser; every answer that was not expected ends the walk."""
 
-    def __init__(self, address: str, name: str) -> None:
+    def __init__(self, address: str, name: str, go_on: Callable[[], None]) -> None:
         self.name = name
         self.address = address
-        self.http = httpx.Client(base_url=address, timeout=_PATIENCE)
+        # Asked before each request: somebody may want to stop, or a server died.
+        hooks = {"request": [lambda _request: go_on()]}
+        self.http = httpx.Client(
+            base_url=address, timeout=_PATIENCE, event_hooks=hooks, trust_env=False
+        )
 
     def __enter__(self) -> Self:
         return self
@@ -77,7 +82,7 @@ class Visitor:
             path,
             json=body,
             content=content,
-            headers={"X-CSRFToken": self.http.cookies.get("csrf", "")}
+            headers={"X-CSRFToken": self.http.cookies.get("csrf") or ""}
             | (headers or {}),
         )
         if answer.status_code != status:

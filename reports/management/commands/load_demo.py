@@ -1,4 +1,4 @@
-"""Loads the demo's invented firms, so that somebody can sign in: manage.py load_demo."""
+"""Loads the demo's invented firms so that people can sign in: manage.py load_demo."""
 
 from typing import Any
 

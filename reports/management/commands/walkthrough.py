@@ -1,4 +1,4 @@
-"""Runs the main job once through HTTP and says where the PDF is: manage.py walkthrough."""
+"""Runs the main job once, says where the PDF is: manage.py walkthrough."""
 
 import time
 from typing import Any
@@ -14,17 +14,24 @@ class Command(BaseCommand):
     help = "Start the application, run the main job once as its people, stop."
 
     def handle(self, *args: Any, **options: Any) -> None:
-        begun = time.monotonic()
-        stage.prepare()
-        performance.load()
         try:
-            with stage.running() as running:
-                self.stdout.write(f"{time.monotonic() - begun:6.1f} s  Everything runs")
-                party = performance.perform(running.address, self._say)
+            self._walk(time.monotonic())
         except (StepFailed, EmbeddedError) as failed:
             raise CommandError(str(failed)) from failed
-        self._say(f"\n{time.monotonic() - begun:6.1f} s in all")
-        self._say(f"The report: {party.keep / 'report.pdf'}")
+        except KeyboardInterrupt:
+            raise SystemExit(130) from None
+
+    def _walk(self, begun: float) -> None:
+        stage.prepare()
+        performance.load()
+        with (
+            stage.running() as running,
+            performance.party(running.address, running.supervisor.check) as people,
+        ):
+            self._say(f"{time.monotonic() - begun:6.1f} s  Web, worker and clock run")
+            performance.perform(people, self._say)
+        self._say(f"{time.monotonic() - begun:6.1f} s  in all")
+        self._say(f"The report: {people.keep / 'report.pdf'}")
 
     def _say(self, words: str) -> None:
         self.stdout.write(words)
