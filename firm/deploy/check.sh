@@ -26,13 +26,14 @@ production() {
 
 bin=.venv/bin
 apps="firm inspections findings reports"
-# shellcheck disable=SC2046,SC2086  # lists of names
+# shellcheck disable=SC2086  # lists of names
 templates=$(find $apps -name '*.html')
 
 try "ruff check" $bin/ruff check --quiet .
 try "ruff format" $bin/ruff format --check --quiet .
 try "mypy" $bin/mypy .
 try "import contracts" $bin/lint-imports --no-logo
+# shellcheck disable=SC2086
 try "djlint" $bin/djlint --quiet --lint $apps
 # shellcheck disable=SC2086
 try "djade" $bin/djade --check --target-version 5.2 $templates
