@@ -98,7 +98,7 @@ def write(
 ) -> Script:
     """Write the visit for one run; `starts_at` is the arrival, with its offset.
 
-    Without `every_photo` one photo of each use is drawn and recorded, to be quick.
+    Without `every_photo` one photo of each kind is drawn and recorded, to be quick.
     """
     writer = _Writer(run, visit, starts_at.astimezone(UTC), ZoneInfo(zone))
     writer.every_photo = every_photo
@@ -123,7 +123,7 @@ class _Writer:
         self.ids = {"@visit": str(visit)}
         self.clock = start
         self.every_photo = True
-        self._uses: set[str] = set()
+        self._kinds: set[str] = set()
         self._named: set[str] = {"@visit"}
         self._filed: set[str] = set()
         for stop in story.stops():
@@ -195,9 +195,9 @@ class _Writer:
         write(entry["id"], fields)
 
     def _draws(self, entry: Mapping[str, Any]) -> bool:
-        use = entry.get("use", "general_view")
-        first = use not in self._uses
-        self._uses.add(use)
+        kind = f"{entry.get('use', 'general_view')} {bool(entry.get('gps'))}"
+        first = kind not in self._kinds
+        self._kinds.add(kind)
         return first or self.every_photo
 
     def _photo(self, write: Any, step: Step, entry: Mapping[str, Any]) -> None:

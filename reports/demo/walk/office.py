@@ -99,6 +99,19 @@ def send_agreement(party: Party) -> str:
     return " and ".join(names)
 
 
+def try_as_neighbour(party: Party) -> str:
+    """Try the visit as the owner of another firm: it does not exist for them."""
+    wilma = party.member("wilma")
+    for path in (
+        party.firm_path(f"bookings/{party.visit}/"),
+        party.visit_path("release/"),
+        f"/api/v1/visits/{party.visit}",
+        f"/api/sync/v1/visits/{party.visit}/manifest",
+    ):
+        wilma.open(path, status=404)
+    return "nothing there"
+
+
 def make_client_link(party: Party, *, after_consent: bool = False) -> str:
     """Make the client's share link; it goes out by mail and is shown once.
 

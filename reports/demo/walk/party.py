@@ -68,7 +68,8 @@ class Party:
         return self._visitors[key]
 
     def person(self, key: str) -> Mapping[str, Any]:
-        return _by_key(story.firm()["people"], key)
+        people = [*story.firm()["people"], *story.neighbours()["people"]]
+        return _by_key(people, key)
 
     def contact(self, key: str) -> Mapping[str, Any]:
         return _by_key(story.firm()["contacts"], key)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
+from urllib.parse import urljoin
 
+from findings.imaging import exif
 from reports.demo import story
 from reports.demo.walk.pages import Page
 from reports.demo.walk.party import Party
 from reports.demo.walk.visitor import Visitor, WalkFailed
 
 _REPORT, _GALLERY, _PDF = "/r/report/", "/r/report/gallery", "/r/report/report.pdf"
-_PHOTO = re.compile(r"/r/report/photos/[0-9a-f-]{36}/large")
+_PHOTO = re.compile(r"photos/([0-9a-f-]{36})/large")
 _NEVER = re.compile(
     r"\b(maintenance|monitor|informational|needs specialist|satisfactory|adequate|"
     r"violation|illegal|grandfathered)\b",
@@ -47,14 +50,21 @@ def read_files(party: Party) -> str:
     if not pdf.startswith(b"%PDF-"):
         raise WalkFailed("The PDF does not begin as one.")
     (party.keep / "report.pdf").write_bytes(pdf)
-    photos = sorted(set(_PHOTO.findall(gallery.html)))
-    if not photos:
-        raise WalkFailed("The gallery shows no photo.")
-    photo = client.file(photos[0], "image/jpeg")
-    return (
-        f"{len(photos)} photos in the gallery, PDF of {len(pdf) / 1_000_000:.1f} MB, "
-        f"a photo of {len(photo) // 1000} KB"
-    )
+    shown = {found[1]: found[0] for found in _PHOTO.finditer(gallery.html)}
+    _hold_to_upright(party, client, shown)
+    return f"{len(shown)} photos in the gallery, PDF of {len(pdf) / 1_000_000:.1f} MB"
+
+
+def verify(party: Party) -> str:
+    """Ask, as anybody may, whether the PDF is one that the firm released."""
+    anybody = party.outsider("harlan")
+    digest = hashlib.sha256((party.keep / "report.pdf").read_bytes()).hexdigest()
+    page = anybody.open(f"/verify?sha256={digest}")
+    if "Genuine" not in page.text or party.number not in page.text:
+        raise WalkFailed(f"The PDF is not known: {page.text[:300]}")
+    if "Not known here" not in anybody.open(f"/verify?sha256={'0' * 64}").text:
+        raise WalkFailed("A digest that was made up is said to be known.")
+    return "yes, and not for another digest"
 
 
 def let_agent_in(party: Party) -> str:
@@ -82,6 +92,19 @@ def open_as_agent(party: Party) -> str:
     report = _open(agent, party.agent_share)
     agent.open("/r/report/people", status=404)
     return f"{len(report.text.split())} words"
+
+
+def _hold_to_upright(party: Party, client: Visitor, shown: dict[str, str]) -> None:
+    """Hold a photo that a phone stored turned, with its place, to its served copy."""
+    for photo in party.written().photos():
+        taken = exif.read(photo.data)
+        if photo.rec in shown and taken.orientation != 1 and taken.has_gps:
+            path = urljoin(_GALLERY, shown[photo.rec])
+            served = exif.read(client.file(path, "image/jpeg"))
+            if served.orientation != 1 or served.has_gps:
+                raise WalkFailed(f"{path} is served turned, or with its place.")
+            return
+    raise WalkFailed("The gallery shows no photo that was taken turned.")
 
 
 def _open(visitor: Visitor, link: str) -> Page:

@@ -71,5 +71,7 @@ def _reading(party: Party) -> Iterator[Step]:
     yield "Tobias makes the client's link", lambda: office.make_client_link(party)
     yield "Dana opens the report", lambda: reader.open_as_client(party)
     yield "Dana reads the files", lambda: reader.read_files(party)
+    yield "Somebody asks whether the PDF is genuine", lambda: reader.verify(party)
     yield "Dana lets the agent in", lambda: reader.let_agent_in(party)
     yield "Agnes opens the report", lambda: reader.open_as_agent(party)
+    yield "The neighbours look for the visit", lambda: office.try_as_neighbour(party)
