@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from inspections.selectors.field_pages import (
+from inspections.selectors.rows import (
     FactRow,
     OpenLine,
     PhotoRow,
@@ -169,6 +169,7 @@ class ReviewPage:
     after_leaving: tuple[str, ...] = ()
     loose_photos: tuple[PhotoRow, ...] = ()
     set_aside: tuple[FactRow, ...] = ()  # proposals not used, with the reason
+    questions: tuple[FactRow, ...] = ()  # what rules still ask for
     notes: tuple[NoteRow, ...] = ()
     note_url: str = ""  # POST
     finish_url: str = ""  # POST: the visit goes to the inspector
@@ -201,6 +202,7 @@ class FindingPage:
     change_url: str = ""  # POST SubstanceForm
     note_url: str = ""  # POST NoteForm
     return_url: str = ""  # POST ReturnForm
+    hand_back_url: str = ""  # POST, the inspector has looked at what came back
     check_url: str = ""  # POST version
     version: int = 1
     stands_against: tuple[str, ...] = ()
@@ -236,4 +238,5 @@ class SignPage:
     notes: tuple[NoteRow, ...] = ()
     sign_url: str = ""
     signed: str = ""
+    digest: str = ""  # of what is shown; signing hands it back
     loaded_at: datetime | None = None

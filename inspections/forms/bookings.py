@@ -8,8 +8,15 @@ from zoneinfo import available_timezones
 
 from django import forms
 
-from inspections.forms.field_pages import line, number, one_of, picked, text
-from inspections.forms.words import Pairs, pairs
+from inspections.forms.fields import (
+    Pairs,
+    line,
+    number,
+    one_of,
+    pairs,
+    picked,
+    text,
+)
 
 PURPOSE = pairs(
     purchase="purchase",

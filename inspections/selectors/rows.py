@@ -40,3 +40,16 @@ class OpenLine:
     text: str
     url: str = ""
     needs_feet: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoRow:
+    """A photo as shown to the firm; `state` says when its bytes are still missing."""
+
+    photo_id: str
+    thumb_url: str
+    large_url: str
+    words: str  # the text alternative: caption, or use and place
+    use: str = ""
+    taken: str = ""
+    state: str = ""

@@ -4,13 +4,13 @@ import uuid
 
 import pytest
 
-from inspections.forms.bookings import BookingForm
-from inspections.forms.field_pages import (
+from findings.forms.field import (
     PaintForm,
     ReceptacleCountsForm,
     ReceptacleForm,
     SpaceForm,
 )
+from inspections.forms.bookings import BookingForm
 
 
 @pytest.mark.parametrize("typed", ["900", "two", "-3", "15.5"])

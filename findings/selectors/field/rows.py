@@ -1,11 +1,11 @@
-"""Rows of the field pages: what the templates under inspections/field/ print."""
+"""Rows of the field pages: what the templates under findings/field/ print."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from inspections.selectors.rows import FactRow, OpenLine, VisitHead
+from inspections.selectors.rows import FactRow, OpenLine, PhotoRow, VisitHead
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,19 +128,6 @@ class DecisionChoices:
     consequences: tuple[ChoiceRow, ...]
     timings: tuple[ChoiceRow, ...]
     reasons: tuple[ChoiceRow, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class PhotoRow:
-    """A photo as shown to the firm; `state` says when its bytes are still missing."""
-
-    photo_id: str
-    thumb_url: str
-    large_url: str
-    words: str  # the text alternative: caption, or use and place
-    use: str = ""
-    taken: str = ""
-    state: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Forms of the field pages; fields are named as in fixtures/vocabulary/records.yaml."""
+"""Forms of the walk; fields are named as in fixtures/vocabulary/records.yaml."""
 
 from __future__ import annotations
 
@@ -6,101 +6,16 @@ from typing import Any
 
 from django import forms
 
-from inspections.forms import words
-
-
-def number(label: str, least: int, most: int, **more: Any) -> forms.IntegerField:
-    """Return a whole-number field that a phone offers figures for."""
-    # type=text: type=number drops what it cannot read and changes when scrolled.
-    return forms.IntegerField(
-        label=label,
-        min_value=least,
-        max_value=most,
-        required=more.pop("required", False),
-        widget=forms.TextInput(
-            attrs={
-                "inputmode": "numeric",
-                "autocomplete": "off",
-                **more.pop("attrs", {}),
-            }
-        ),
-        error_messages={
-            "invalid": "Write a whole number in figures.",
-            "min_value": f"The least that can be is {least}.",
-            "max_value": f"The most that can be is {most}.",
-        },
-        **more,
-    )
-
-
-def decimal(label: str, least: int, most: int, **more: Any) -> forms.DecimalField:
-    """Return a field for a measured value."""
-    return forms.DecimalField(
-        label=label,
-        min_value=least,
-        max_value=most,
-        required=more.pop("required", False),
-        widget=forms.TextInput(
-            attrs={
-                "inputmode": "decimal",
-                "autocomplete": "off",
-                "data-number-pad": True,
-            }
-        ),
-        error_messages={
-            "invalid": "Write a number, such as 36 or 36.5.",
-            "min_value": f"The least that can be is {least}.",
-            "max_value": f"The most that can be is {most}.",
-        },
-        **more,
-    )
-
-
-def one_of(label: str, choices: words.Pairs, **more: Any) -> forms.ChoiceField:
-    return forms.ChoiceField(
-        label=label,
-        choices=choices,
-        required=more.pop("required", False),
-        widget=forms.RadioSelect,
-        error_messages={
-            "required": "Choose one.",
-            "invalid_choice": "Choose one of those listed.",
-        },
-        **more,
-    )
-
-
-def picked(label: str, choices: words.Pairs, **more: Any) -> forms.ChoiceField:
-    return forms.ChoiceField(
-        label=label,
-        choices=[("", "—"), *choices],
-        required=False,
-        error_messages={
-            "required": "Choose one.",
-            "invalid_choice": "Choose one of those listed.",
-        },
-        **more,
-    )
-
-
-def line(label: str, most: int, **more: Any) -> forms.CharField:
-    messages = {
-        "required": "Something is needed here.",
-        "max_length": f"At most {most} characters fit; this has %(show_value)d.",
-        **more.pop("error_messages", {}),
-    }
-    return forms.CharField(
-        label=label,
-        max_length=most,
-        required=more.pop("required", False),
-        error_messages=messages,
-        **more,
-    )
-
-
-def text(label: str, most: int, rows: int = 3, **more: Any) -> forms.CharField:
-    widget = forms.Textarea(attrs={"rows": rows, "autocapitalize": "sentences"})
-    return line(label, most, widget=widget, **more)
+from findings.forms import words
+from inspections.forms.fields import (
+    Pairs,
+    decimal,
+    line,
+    number,
+    one_of,
+    picked,
+    text,
+)
 
 
 class PaintForm(forms.Form):
@@ -118,13 +33,13 @@ class PaintForm(forms.Form):
     )
 
     def __init__(
-        self, *args: Any, brushes: words.Pairs, spaces: list[int], **kwargs: Any
+        self, *args: Any, brushes: Pairs, spaces: list[int], **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
         self._choices("brush", [*brushes, ("other", "another, written below")])
         self._choices("space", [(str(one), str(one)) for one in spaces])
 
-    def _choices(self, name: str, choices: words.Pairs) -> None:
+    def _choices(self, name: str, choices: Pairs) -> None:
         field = self.fields[name]
         assert isinstance(field, forms.ChoiceField)  # noqa: S101  # narrows for mypy
         field.choices = choices
@@ -240,7 +155,7 @@ class ReceptacleForm(forms.Form):
         [("in_place", "in place"), ("missing", "missing"), ("broken", "broken")],
     )
 
-    def __init__(self, *args: Any, others: words.Pairs = (), **kwargs: Any) -> None:  # type: ignore[assignment]
+    def __init__(self, *args: Any, others: Pairs = (), **kwargs: Any) -> None:  # type: ignore[assignment]
         super().__init__(*args, **kwargs)
         died = self.fields["died_with"]
         assert isinstance(died, forms.MultipleChoiceField)  # noqa: S101  # for mypy

@@ -4,13 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-Pairs = list[tuple[str, str]]
-
-
-def pairs(**words: str) -> Pairs:
-    """Return (value, words) in the order written; a trailing _ frees a keyword."""
-    return [(value.rstrip("_"), label) for value, label in words.items()]
-
+from inspections.forms.fields import Pairs, pairs
 
 HOW_KNOWN: Final = pairs(
     seen="seen", measured="measured", read="read", told="told", estimated="estimated"

@@ -6,8 +6,7 @@ from typing import Any
 
 from django import forms
 
-from inspections.forms.field_pages import line, one_of, picked, text
-from inspections.forms.words import Pairs
+from inspections.forms.fields import Pairs, line, one_of, picked, text
 
 ASKED_BY: Pairs = [
     ("NOBODY", "nobody"),

@@ -1,0 +1,1 @@
+"""Forms: they check what was typed, and save nothing."""

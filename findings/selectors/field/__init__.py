@@ -1,0 +1,1 @@
+"""What the pages of the walk show: the day, the stops, panels, receptacles."""
