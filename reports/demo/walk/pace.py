@@ -15,7 +15,7 @@ class StepFailed(Exception):
     """A step of the walk failed; the message names it and says why."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass
 class Pace:
     """Runs steps and says how each of them ended.
 

@@ -1,0 +1,187 @@
+"""README's picture tour, taken from a walk of the demo: python -m tests.browser.tour.
+
+Run it beside the embedded servers: python -m firm.embedded run python -m …
+"""
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import django
+from PIL import Image
+
+if __name__ == "__main__":
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "firm.settings")  # noqa: TID251
+    django.setup()
+
+from playwright.sync_api import Browser, sync_playwright
+
+from reports.demo import performance, stage
+from reports.demo.walk.pace import Pace
+from reports.demo.walk.party import Party
+from reports.demo.walk.visitor import Visitor
+from reports.demo.walk.walking import walk
+
+FOLDER = Path(__file__).resolve().parents[2] / "static" / "img" / "tour"
+MOST_BYTES = 250_000
+PHONE, DESK = (360, 740), (1280, 820)
+QUALITIES = (86, 78, 68, 55)
+
+
+@dataclass(frozen=True)
+class Shot:
+    """One picture: whose page, where, how wide, and what it begins with."""
+
+    name: str
+    who: Callable[[Party], Visitor]
+    path: Callable[[Party], str]
+    size: tuple[int, int]
+    begin: str = ""
+    dark: bool = False
+
+
+@dataclass
+class Tourist(Pace):
+    """Walks as the walkthrough does, and takes pictures after certain steps."""
+
+    party: Party
+    browser: Browser
+
+    def step(self, name: str, act: Callable[[], str]) -> None:
+        super().step(name, act)
+        for shot in SHOTS.get(name, ()):
+            take(self.browser, self.party, shot)
+            self.note(f"picture: {shot.name}")
+
+
+def take(browser: Browser, party: Party, shot: Shot) -> None:
+    visitor = shot.who(party)
+    with page_of(browser, visitor, shot) as page:
+        page.goto(party.address + shot.path(party), wait_until="networkidle")
+        if shot.begin:
+            page.evaluate(
+                "selector => document.querySelector(selector)"
+                ".scrollIntoView({block: 'start'})",
+                shot.begin,
+            )
+            page.wait_for_timeout(300)
+        keep(shot.name, page.screenshot())
+
+
+@contextmanager
+def page_of(browser: Browser, visitor: Visitor, shot: Shot) -> Iterator[Any]:
+    width, height = shot.size
+    context = browser.new_context(
+        viewport={"width": width, "height": height},
+        color_scheme="dark" if shot.dark else "light",
+        reduced_motion="reduce",
+        device_scale_factor=1.5 if shot.size == PHONE else 1,
+    )
+    context.add_cookies(
+        [
+            {"name": held.name, "value": held.value or "", "url": visitor.address}
+            for held in visitor.http.cookies.jar
+        ]
+    )
+    try:
+        yield context.new_page()
+    finally:
+        context.close()
+
+
+def keep(name: str, picture: bytes) -> None:
+    """Keep a picture as a PNG, or as the best JPEG that is small enough."""
+    FOLDER.mkdir(parents=True, exist_ok=True)
+    for old in FOLDER.glob(f"{name}.*"):
+        old.unlink()
+    image = Image.open(BytesIO(picture)).convert("RGB")
+    held = BytesIO()
+    image.save(held, "PNG", optimize=True)
+    if held.tell() <= MOST_BYTES:
+        (FOLDER / f"{name}.png").write_bytes(held.getvalue())
+        return
+    for quality in QUALITIES:
+        held = BytesIO()
+        image.save(held, "JPEG", quality=quality, optimize=True)
+        if held.tell() <= MOST_BYTES:
+            break
+    (FOLDER / f"{name}.jpg").write_bytes(held.getvalue())
+
+
+def keep_pages(pdf: Path) -> None:
+    """Keep the cover, the first page of the summary and a drawn panel."""
+    for name, words in (("pdf-cover", ""), ("pdf-panel", "Panels, drawn")):
+        number = 1 if not words else page_that_begins(pdf, words)
+        command = ["pdftoppm", "-r", "80", "-png", "-f", str(number), "-l", str(number)]
+        made = subprocess.run([*command, str(pdf)], capture_output=True, check=True)
+        keep(name, made.stdout)
+
+
+def page_that_begins(pdf: Path, words: str) -> int:
+    text = subprocess.run(
+        ["pdftotext", "-layout", str(pdf), "-"], capture_output=True, check=True
+    ).stdout.decode()
+    for number, page in enumerate(text.split("\f"), 1):
+        lines = [line.strip() for line in page.splitlines() if line.strip()]
+        if words in lines[1:3]:
+            return number
+    raise SystemExit(f"No page of {pdf} begins with “{words}”.")
+
+
+def member(key: str) -> Callable[[Party], Visitor]:
+    return lambda party: party.member(key)
+
+
+def outsider(key: str) -> Callable[[Party], Visitor]:
+    return lambda party: party.outsider(key)
+
+
+def of_visit(path: str) -> Callable[[Party], str]:
+    return lambda party: party.visit_path(path)
+
+
+def at(path: str) -> Callable[[Party], str]:
+    return lambda _party: path
+
+
+SHOTS: dict[str, tuple[Shot, ...]] = {
+    "Lucinda releases the report": (
+        Shot("release-1280", member("lucinda"), of_visit("release/"), DESK),
+    ),
+    "Dana lets the agent in": (
+        Shot("report-360", outsider("dana"), at("/r/report/"), PHONE),
+        Shot("report-1280", outsider("dana"), at("/r/report/"), DESK, begin="main h2"),
+        Shot("gallery-1280", outsider("dana"), at("/r/report/gallery"), DESK),
+    ),
+}
+
+
+def say(words: str) -> None:
+    sys.stdout.write(f"{words}\n")
+    sys.stdout.flush()
+
+
+def main() -> None:
+    stage.prepare()
+    performance.load()
+    with (
+        stage.running() as running,
+        performance.party(running.address, running.supervisor.check) as party,
+        sync_playwright() as playwright,
+    ):
+        browser = playwright.chromium.launch(
+            executable_path="/usr/bin/chromium", args=["--no-sandbox"]
+        )
+        walk(party, Tourist(say, party.go_on, party, browser))
+        browser.close()
+    keep_pages(party.keep / "report.pdf")
+
+
+if __name__ == "__main__":
+    main()
