@@ -8,12 +8,16 @@ from django.http import Http404
 
 from findings.models import Finding, ReviewNote, SubstanceChange
 from firm.actor import Actor
-from inspections.access import visible_contents
+from firm.errors import NotAllowed
+from inspections.access import contents_to_read, visible_contents
+from inspections.models import Visit
 
 
 def finding_to_read(actor: Actor, finding_id: UUID) -> Finding:
     finding = (
-        Finding.objects.select_related("visit__property", "words", "author")
+        Finding.objects.select_related(
+            "visit__property", "visit__inspector", "words", "author"
+        )
         .filter(
             firm=actor.firm,
             pk=finding_id,
@@ -40,7 +44,7 @@ def note_to_settle(actor: Actor, note_id: UUID) -> ReviewNote:
 
 
 def change_to_answer(actor: Actor, change_id: UUID) -> SubstanceChange:
-    """A change of substance is answered by the visit's inspector alone."""
+    """Return a change of substance for the visit's inspector, who alone answers it."""
     change = (
         SubstanceChange.objects.select_related("finding__visit", "finding__words")
         .filter(
@@ -53,3 +57,20 @@ def change_to_answer(actor: Actor, change_id: UUID) -> SubstanceChange:
     if change is None:
         raise Http404
     return change
+
+
+def finding_noted(actor: Actor, visit: Visit, about: str) -> Finding | None:
+    """Return the finding that a note names, None where it names something else."""
+    kind, _, key = about.partition(":")
+    if kind != "finding":
+        return None
+    rows = Finding.objects.filter(firm=actor.firm, visit=visit)
+    return next((row for row in rows if str(row.pk) == key), None)
+
+
+def visit_to_sign(actor: Actor, visit_id: UUID) -> Visit:
+    """Return a visit for its own inspector to sign; others of the firm may not."""
+    visit = contents_to_read(actor, visit_id)
+    if visit.inspector_id != actor.member_id:
+        raise NotAllowed("The inspector who was there signs.")
+    return visit

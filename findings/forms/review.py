@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable, Mapping
+from typing import Any, Self
 
 from django import forms
 
+from findings.services.words import Rewording
+from findings.wording.words import PARTS, Words
+from firm.errors import Refusal
 from inspections.forms.fields import Pairs, line, one_of, picked, text
 
 ASKED_BY: Pairs = [
@@ -15,6 +19,9 @@ ASKED_BY: Pairs = [
     ("SELLER", "the seller"),
     ("OWN", "our own idea"),
 ]
+
+
+LEVELS = ("consequence", "timing", "trade")
 
 
 class WordsForm(forms.Form):
@@ -27,6 +34,17 @@ class WordsForm(forms.Form):
     asked_by = one_of("Who asked?", ASKED_BY, initial="NOBODY", required=True)
     version = forms.IntegerField(widget=forms.HiddenInput)
 
+    def at(self, version: int) -> Self:
+        """Keep what was typed, to be saved once more on top of a newer version."""
+        self.data = self.data.copy()
+        self.data["version"] = str(version)
+        return self
+
+    def rewording(self) -> Rewording:
+        given = self.cleaned_data
+        parts = {name: given[name].strip() for name in PARTS}
+        return Rewording(Words(**parts), given["version"], given["asked_by"])
+
 
 class SubstanceForm(forms.Form):
     """Changes of substance; each that differs waits for the inspector's yes."""
@@ -34,19 +52,40 @@ class SubstanceForm(forms.Form):
     consequence = picked("What it does", [])
     timing = picked("How soon", [])
     trade = picked("Who puts it right", [])
-    places = line("Where", 300)
+    places = line("Where; several places with a semicolon between", 300)
     withdrawn = forms.BooleanField(label="Take it out of the report", required=False)
     reason = line("Because", 300, required=True)
     change_asked_by = one_of("Who asked?", ASKED_BY, initial="NOBODY", required=True)
 
     def __init__(
-        self, *args: Any, levels: dict[str, Pairs] | None = None, **kwargs: Any
+        self, *args: Any, levels: Mapping[str, Iterable[Any]] | None = None, **kw: Any
     ) -> None:
-        super().__init__(*args, **kwargs)
+        super().__init__(*args, **kw)
         for name, choices in (levels or {}).items():
             field = self.fields[name]
             assert isinstance(field, forms.ChoiceField)  # noqa: S101  # for mypy
             field.choices = [("", "as it is"), *choices]
+
+    def wanted(self) -> dict[str, str]:
+        """Return what was asked for, by field; what stays as it is, is empty."""
+        given = self.cleaned_data
+        wanted = {name: given[name] for name in (*LEVELS, "places")}
+        wanted["places"] = "; ".join(
+            part.strip() for part in given["places"].split(";") if part.strip()
+        )
+        return wanted | {"withdrawn": "yes" if given["withdrawn"] else ""}
+
+
+class CheckForm(forms.Form):
+    """The version of the finding that was on the screen when its words were passed."""
+
+    version = forms.IntegerField(widget=forms.HiddenInput)
+
+
+class YesNoForm(forms.Form):
+    """The inspector's answer to a change of substance."""
+
+    answer = one_of("Answer", [("yes", "yes"), ("no", "no")], required=True)
 
 
 class NoteForm(forms.Form):
@@ -76,3 +115,19 @@ class SignForm(forms.Form):
         label="I was there, I have read this as it stands, and it says what I found.",
         error_messages={"required": "Tick this to sign."},
     )
+
+    @classmethod
+    def showing(cls, digest: str) -> Self:
+        return cls(initial={"shown_digest": digest})
+
+    def at(self, digest: str) -> Self:
+        """Keep why it was refused, and sign what is shown now, read anew."""
+        self.data = {"shown_digest": digest}
+        return self
+
+
+def say_why(form: forms.Form, refusal: Refusal) -> None:
+    """Put a refusal's sentences at the field it names, else at the form's head."""
+    field = refusal.field if refusal.field in form.fields else None
+    for said in (refusal.message, *refusal.details):
+        form.add_error(field, said)

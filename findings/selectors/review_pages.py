@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from inspections.selectors.rows import (
@@ -205,6 +206,7 @@ class FindingPage:
     hand_back_url: str = ""  # POST, the inspector has looked at what came back
     check_url: str = ""  # POST version
     version: int = 1
+    levels: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
     stands_against: tuple[str, ...] = ()
     earlier_url: str = ""
     later_url: str = ""

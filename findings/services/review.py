@@ -3,27 +3,38 @@
 from __future__ import annotations
 
 from datetime import datetime
-from zoneinfo import ZoneInfo
 
 from django.db import transaction
+from django.db.models import F
 
-from findings.models import Finding, ReviewNote, SignOff, SubstanceChange
+from findings.models import Finding, ReviewNote, SignOff
+from findings.selectors import objections
 from findings.selectors.contents import content_digest
-from findings.selectors.evaluation import Evaluation, evaluate
+from findings.selectors.evaluation import evaluate
+from findings.selectors.licences import licence_to_sign
+from findings.selectors.objections import still_waiting
+from findings.selectors.review_notes import may_answer, may_be_about
 from findings.services import adoption
-from findings.services.words import words_of
-from findings.standards import signer
-from findings.standards.loader import pack
-from findings.standards.parts import missing_parts
-from findings.wording.passages import unfilled
+from findings.services.words import locked, reopen_visit, undo_signature
 from firm import audit
 from firm.actor import Actor
 from firm.errors import BadInput, NotAllowed, Refusal
-from firm.models import Licence, Membership
+from firm.models import Licence
 from inspections.models import Visit
 from inspections.services import visits
 
 State = Finding.State
+# What was recorded after the words were checked is handed in again.
+MAY_HAND_IN = {
+    Visit.Status.UNDER_WAY,
+    Visit.Status.HANDED_IN,
+    Visit.Status.WORDS_CHECKED,
+    Visit.Status.SIGNED,
+}
+# A signature under contents that have moved on since is given again.
+MAY_SIGN = {Visit.Status.WORDS_CHECKED, Visit.Status.SIGNED}
+CLOSED = {Visit.Status.RELEASED, Visit.Status.ABANDONED}
+PASSED = {State.IN_REVIEW, State.WORDS_CHECKED, State.SIGNED}
 
 
 class UnableToHandIn(Refusal):
@@ -44,6 +55,12 @@ class UnableToSign(Refusal):
     code = "unable-to-sign"
 
 
+class UnableToSettle(Refusal):
+    """Somebody else settled the note in the meantime."""
+
+    code = "unable-to-settle"
+
+
 @transaction.atomic
 def hand_in(*, actor: Actor, visit: Visit, now: datetime) -> None:
     """Make the findings and pass the visit to review. Raises UnableToHandIn."""
@@ -58,31 +75,15 @@ def hand_in(*, actor: Actor, visit: Visit, now: datetime) -> None:
     if waiting := still_waiting(seen):
         raise UnableToHandIn("Some things still need your answer.", details=waiting)
     adoption.adopt(actor=actor, visit=visit, seen=seen)
-    visits.move_on(
-        visit,
-        Visit.Status.HANDED_IN,
-        only_from={Visit.Status.UNDER_WAY, Visit.Status.HANDED_IN},
-    )
+    undo_signature(actor, visit, "the visit was handed in again")
+    visits.move_on(visit, Visit.Status.HANDED_IN, only_from=MAY_HAND_IN)
     Visit.objects.filter(pk=visit.pk).update(handed_in_at=now)
     rows = Finding.objects.filter(visit=visit)
-    rows.filter(state__in=[State.DRAFT, State.RETURNED]).update(state=State.IN_REVIEW)
+    rows.filter(state__in=[State.DRAFT, State.RETURNED]).update(
+        state=State.IN_REVIEW, version=F("version") + 1
+    )
     _stand(actor, visit, SignOff.Kind.HANDED_IN, now, content_digest(actor, visit))
     audit.record(actor=actor, event="visit.handed_in", subject=f"visit:{visit.pk}")
-
-
-def still_waiting(seen: Evaluation) -> list[str]:
-    """Sentences of what the inspector has not answered yet."""
-    waiting = [f"No answer yet: {p.title}" for p in seen.undecided]
-    waiting += [
-        f"Two values for one entry at {seen.stop_name(_stop_of(seen, rec)) or 'the visit'}:"
-        f" choose one ({field})."
-        for rec, field in seen.conflicts
-    ]
-    return waiting
-
-
-def _stop_of(seen: Evaluation, record: str) -> str | None:
-    return seen.records.get(record, {}).get("stop")
 
 
 @transaction.atomic
@@ -91,6 +92,9 @@ def write_note(*, actor: Actor, visit: Visit, about: str, text: str) -> ReviewNo
     actor.require("words.note")
     if not text.strip():
         raise BadInput("Write the note first.", field="text")
+    about = about or "visit"
+    if not may_be_about(actor, visit, about):
+        raise BadInput("This visit has nothing like that to note on.", field="about")
     note = ReviewNote.objects.create(
         firm=actor.firm,
         visit=visit,
@@ -109,26 +113,32 @@ def write_note(*, actor: Actor, visit: Visit, about: str, text: str) -> ReviewNo
 
 @transaction.atomic
 def settle_note(*, actor: Actor, note: ReviewNote, answer: str, now: datetime) -> None:
-    """Answer and close a note; inspector or reviewer."""
-    if note.settled_at is not None:
-        return
-    note.answer, note.settled_by_id = answer.strip(), actor.member_id
-    note.settled_at = now
-    note.save(update_fields=["answer", "settled_by", "settled_at"])
+    """Answer and close a note; inspector or reviewer. Raises UnableToSettle."""
+    if not may_answer(actor, note.visit):
+        raise NotAllowed("The inspector of the visit or a reviewer settles notes.")
+    if not answer.strip():
+        raise BadInput("Write the answer first.", field="answer")
+    settled = ReviewNote.objects.filter(pk=note.pk, settled_at__isnull=True).update(
+        answer=answer.strip(), settled_by_id=actor.member_id, settled_at=now
+    )
+    if not settled:
+        raise UnableToSettle("Somebody else settled this note while you wrote.")
     audit.record(actor=actor, event="note.settled", subject=f"visit:{note.visit_id}")
 
 
 @transaction.atomic
 def send_back(*, actor: Actor, finding: Finding, note: str) -> None:
-    """Return a finding to the inspector with a note."""
+    """Return a finding to the inspector with a note; a signature is taken back."""
     actor.require("words.review")
     if not note.strip():
         raise BadInput("Say what the inspector should look at.", field="note")
-    changed = Finding.objects.filter(
-        pk=finding.pk, state__in=[State.IN_REVIEW, State.WORDS_CHECKED]
-    ).update(state=State.RETURNED)
-    if not changed:
+    finding = locked(finding)
+    if finding.state not in PASSED or finding.visit.status in CLOSED:
         raise UnableToCheckWords("This finding is not in review.")
+    reopen_visit(actor, finding.visit, "a finding went back to the inspector")
+    Finding.objects.filter(pk=finding.pk).update(
+        state=State.RETURNED, version=F("version") + 1
+    )
     ReviewNote.objects.create(
         firm=actor.firm,
         visit_id=finding.visit_id,
@@ -141,11 +151,17 @@ def send_back(*, actor: Actor, finding: Finding, note: str) -> None:
 
 @transaction.atomic
 def hand_back(*, actor: Actor, finding: Finding) -> None:
-    """The inspector has looked at a returned finding and gives it to review again."""
+    """Give a returned finding to review again, once its inspector has looked."""
+    finding = locked(finding)
     if finding.visit.inspector_id != actor.member_id:
         raise NotAllowed("The inspector of the visit does this.")
-    Finding.objects.filter(pk=finding.pk, state=State.RETURNED).update(
-        state=State.IN_REVIEW
+    if finding.state != State.RETURNED:
+        raise UnableToCheckWords("This finding is not back with you.")
+    Finding.objects.filter(pk=finding.pk).update(
+        state=State.IN_REVIEW, version=F("version") + 1
+    )
+    audit.record(
+        actor=actor, event="finding.handed_back", subject=f"finding:{finding.pk}"
     )
 
 
@@ -153,19 +169,15 @@ def hand_back(*, actor: Actor, finding: Finding) -> None:
 def check_words(*, actor: Actor, finding: Finding, version: int) -> None:
     """Pass one finding's words. Raises UnableToCheckWords with every reason."""
     actor.require("words.review")
-    finding = (
-        Finding.objects.select_for_update(of=("self",))
-        .select_related("words", "visit")
-        .get(pk=finding.pk)
-    )
-    if finding.author_id == actor.member_id and _others_could(actor):
-        raise NotAllowed("Somebody else checks the words of your own findings.")
+    finding = locked(finding)
+    if finding.author_id == actor.member_id and objections.others_could_read(actor):
+        raise NotAllowed(objections.OWN_WORDS)
     if finding.version != version:
-        raise UnableToCheckWords("The words changed while you read. Look again.")
+        raise UnableToCheckWords("The finding changed while you read. Look again.")
+    if finding.state != State.IN_REVIEW or finding.visit.status in CLOSED:
+        raise UnableToCheckWords("This finding is not in review.")
     if reasons := objections_to_words(finding):
         raise UnableToCheckWords("These words are not ready yet.", details=reasons)
-    if finding.state not in {State.IN_REVIEW, State.WORDS_CHECKED}:
-        raise UnableToCheckWords("This finding is not in review.")
     Finding.objects.filter(pk=finding.pk).update(state=State.WORDS_CHECKED)
     audit.record(
         actor=actor,
@@ -177,17 +189,7 @@ def check_words(*, actor: Actor, finding: Finding, version: int) -> None:
 
 def objections_to_words(finding: Finding) -> list[str]:
     """Return what stands against passing the words, empty when nothing does."""
-    words = words_of(finding)
-    reasons = [
-        f"A compulsory part is missing: {part.says}"
-        for part in missing_parts(pack(finding.visit.pack), words)
-    ]
-    reasons += [f"A blank is not filled: {blank}" for blank in unfilled(words)]
-    if SubstanceChange.objects.filter(
-        finding=finding, answer=SubstanceChange.Answer.WAITING
-    ).exists():
-        reasons.append("A change of substance still waits for the inspector.")
-    return reasons
+    return objections.to_words(finding, change_waits=objections.change_waits(finding))
 
 
 @transaction.atomic
@@ -195,17 +197,13 @@ def finish_review(*, actor: Actor, visit: Visit, now: datetime) -> None:
     """All words are checked: the visit goes to its inspector for signing."""
     actor.require("words.review")
     visit = Visit.objects.select_for_update().get(pk=visit.pk)
-    open_ones = Finding.objects.filter(visit=visit).exclude(
-        state__in=[State.WORDS_CHECKED, State.SIGNED, State.WITHDRAWN]
-    )
-    reasons = [f"Words not checked yet: {f.source_key}" for f in open_ones]
-    notes = ReviewNote.objects.filter(visit=visit, settled_at__isnull=True).count()
-    if notes:
-        reasons.append(f"Notes not settled yet: {notes}")
+    if objections.own_and_not_alone(actor, visit):
+        raise NotAllowed("Somebody else finishes the review of your own visit.")
+    rows = Finding.objects.filter(visit=visit).select_related("words")
+    notes = objections.open_notes(actor, visit)
+    reasons = objections.to_finish(actor, visit, rows.order_by("source_key"), notes)
     if reasons:
         raise UnableToCheckWords("The review is not finished.", details=reasons)
-    if visit.inspector_id == actor.member_id and _others_could(actor):
-        raise NotAllowed("Somebody else finishes the review of your own visit.")
     visits.move_on(
         visit, Visit.Status.WORDS_CHECKED, only_from={Visit.Status.HANDED_IN}
     )
@@ -218,18 +216,20 @@ def sign(*, actor: Actor, visit: Visit, shown_digest: str, now: datetime) -> Sig
     """Sign what was on the screen. Raises UnableToSign when it has moved on."""
     visit = (
         Visit.objects.select_for_update(of=("self",))
-        .select_related("property")
+        .select_related("property", "inspector")
         .get(pk=visit.pk)
     )
-    if visit.inspector_id != actor.member_id or actor.membership is None:
+    if visit.inspector_id != actor.member_id:
         raise NotAllowed("The inspector who was there signs.")
-    if visit.status != Visit.Status.WORDS_CHECKED:
-        raise UnableToSign(f"The visit is “{visit.get_status_display()}”.")
     digest = content_digest(actor, visit)
     if digest != shown_digest:
         raise UnableToSign("Something changed since this page was loaded. Look again.")
-    licence = _licence(actor, visit, actor.membership, now)
-    visits.move_on(visit, Visit.Status.SIGNED, only_from={Visit.Status.WORDS_CHECKED})
+    if reasons := list(objections.to_sign(actor, visit, evaluate(actor, visit))):
+        raise UnableToSign("It cannot be signed yet.", details=reasons)
+    licence, reasons = licence_to_sign(actor, visit, now)
+    if licence is None:
+        raise UnableToSign("This licence does not allow signing.", details=reasons)
+    visits.move_on(visit, Visit.Status.SIGNED, only_from=MAY_SIGN)
     Finding.objects.filter(visit=visit, state=State.WORDS_CHECKED).update(
         state=State.SIGNED
     )
@@ -241,27 +241,6 @@ def sign(*, actor: Actor, visit: Visit, shown_digest: str, now: datetime) -> Sig
         detail={"content_sha256": digest, "licence": licence.number},
     )
     return row
-
-
-def _licence(actor: Actor, visit: Visit, member: Membership, now: datetime) -> Licence:
-    """Return the licence to sign with, judged by the pack's rule for signers."""
-    zone = ZoneInfo(visit.property.time_zone)
-    rows = list(Licence.objects.filter(firm=actor.firm, membership=member))
-    held = [signer.License(r.state, r.number, r.valid_from, r.expires_on) for r in rows]
-    the_pack = pack(visit.pack)
-    visit_on = visit.starts_at.astimezone(zone).date()
-    reasons = signer.objections(
-        the_pack,
-        signer.Signatory(member.name, True, tuple(held)),
-        visit_on=visit_on,
-        signing_on=now.astimezone(zone).date(),
-    )
-    if reasons:
-        raise UnableToSign("This licence does not allow signing.", details=reasons)
-    chosen = signer.license_for(the_pack, held, visit_on) or signer.license_for(
-        the_pack, held, now.astimezone(zone).date()
-    )
-    return next(r for r in rows if chosen and r.number == chosen.number)
 
 
 def _stand(
@@ -286,11 +265,3 @@ def _stand(
         content_sha256=digest,
         made_at=now,
     )
-
-
-def _others_could(actor: Actor) -> bool:
-    """Say whether the firm has anybody else who may check words."""
-    others = Membership.objects.filter(
-        firm=actor.firm, disabled_at__isnull=True
-    ).exclude(pk=actor.member_id)
-    return any(set(m.roles) & {"REVIEWER", "OWNER"} for m in others)

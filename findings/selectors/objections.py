@@ -1,0 +1,149 @@
+"""What stands against passing words, finishing a review or signing, in sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from findings.models import Finding, ReviewNote, SignOff, SubstanceChange
+from findings.selectors.contents import content_digest
+from findings.selectors.evaluation import Evaluation
+from findings.standards.loader import pack
+from findings.standards.parts import missing_parts
+from findings.wording.passages import unfilled
+from findings.wording.words import Words
+from firm.actor import Actor
+from firm.models import Membership
+from inspections.models import Visit
+
+State = Finding.State
+WAITING = SubstanceChange.Answer.WAITING
+# Whoever inspects could be made a reviewer; only a firm of one checks itself.
+COULD_READ = frozenset({"REVIEWER", "OWNER", "INSPECTOR"})
+NOT_CHECKED = {
+    State.DRAFT: "it has not been handed in",
+    State.IN_REVIEW: "its words are not checked yet",
+    State.RETURNED: "it is back with the inspector",
+}
+LONG = 90
+OWN_WORDS = "Somebody else of the firm checks the words of what you found yourself."
+
+
+def words_of(finding: Finding) -> Words:
+    """Return the words as they stand; four empty parts before there are any."""
+    now = finding.words
+    if now is None:
+        return Words()
+    return Words(now.seen, now.matters, now.action, now.when)
+
+
+def title_of(finding: Finding) -> str:
+    """Name a finding in one line, as people of the firm speak of it."""
+    said = str((finding.proposal or {}).get("title") or "")
+    if said:
+        return said
+    first = words_of(finding).seen.split(". ")[0].strip().rstrip(".")
+    if len(first) > LONG:
+        first = first[:LONG].rsplit(" ", 1)[0] + " …"
+    plain = (finding.item or finding.system).replace("_", " ")
+    return first or plain[:1].upper() + plain[1:]
+
+
+def to_words(finding: Finding, *, change_waits: bool) -> list[str]:
+    """Return what stands against passing the words, empty when nothing does."""
+    words = words_of(finding)
+    reasons = [
+        f"A compulsory part is missing: {part.says}"
+        for part in missing_parts(pack(finding.visit.pack), words)
+    ]
+    reasons += [
+        f"A blank is not filled: {blank.replace('_', ' ')}" for blank in unfilled(words)
+    ]
+    if change_waits:
+        reasons.append("A change of substance still waits for the inspector.")
+    return reasons
+
+
+def change_waits(finding: Finding) -> bool:
+    return SubstanceChange.objects.filter(finding=finding, answer=WAITING).exists()
+
+
+def to_finish(
+    actor: Actor, visit: Visit, findings: Iterable[Finding], open_notes: int
+) -> list[str]:
+    """Return what stands against handing the visit over for signing."""
+    reasons = [
+        f"{title_of(row)}: {NOT_CHECKED[State(row.state)]}."
+        for row in findings
+        if row.state in NOT_CHECKED
+    ]
+    if open_notes:
+        noun = "note is" if open_notes == 1 else "notes are"
+        reasons.append(f"{open_notes} {noun} not settled yet.")
+    if own_and_not_alone(actor, visit):
+        reasons.append(OWN_WORDS)
+    return reasons
+
+
+def to_sign(actor: Actor, visit: Visit, seen: Evaluation) -> Iterator[str]:
+    """Return what the inspector still has to answer before signing."""
+    if visit.status != Visit.Status.WORDS_CHECKED and not signed_before(actor, visit):
+        yield f"The visit is “{visit.get_status_display()}”."
+    yield from still_waiting(seen)
+    waiting = SubstanceChange.objects.filter(
+        firm=actor.firm, finding__visit=visit, answer=WAITING
+    ).count()
+    if waiting:
+        yield (
+            "A change of substance waits for your answer."
+            if waiting == 1
+            else f"{waiting} changes of substance wait for your answer."
+        )
+
+
+def signed_before(actor: Actor, visit: Visit) -> bool:
+    """Say whether the standing signature is under contents that have moved on."""
+    if visit.status != Visit.Status.SIGNED:
+        return False
+    standing = SignOff.objects.filter(
+        firm=actor.firm,
+        visit=visit,
+        kind=SignOff.Kind.SIGNED,
+        undone_at__isnull=True,
+    ).first()
+    return standing is None or standing.content_sha256 != content_digest(actor, visit)
+
+
+def still_waiting(seen: Evaluation) -> list[str]:
+    """Sentences of what the inspector has not answered yet."""
+    waiting = [f"No answer yet: {p.title}{_at(p.places)}" for p in seen.undecided]
+    for record, field in sorted(seen.conflicts):
+        stop = seen.stop_name(seen.records.get(record, {}).get("stop")) or "the visit"
+        plain = field.replace("_", " ")
+        waiting.append(f"Two values for one entry at {stop}: choose one ({plain}).")
+    return waiting
+
+
+def _at(places: Iterable[str]) -> str:
+    where = ", ".join(places)
+    return f" ({where})" if where else ""
+
+
+def open_notes(actor: Actor, visit: Visit) -> int:
+    return ReviewNote.objects.filter(
+        firm=actor.firm, visit=visit, settled_at__isnull=True
+    ).count()
+
+
+def own_and_not_alone(actor: Actor, visit: Visit) -> bool:
+    """Say whether this person would check their own visit where another could."""
+    return visit.inspector_id == actor.member_id and others_could_read(actor)
+
+
+def others_could_read(actor: Actor) -> bool:
+    """Say whether the firm has anybody else who could be asked to check words."""
+    roles = (
+        Membership.objects.filter(firm=actor.firm, disabled_at__isnull=True)
+        .exclude(pk=actor.member_id)
+        .values_list("roles", flat=True)
+    )
+    return any(COULD_READ & set(held) for held in roles)

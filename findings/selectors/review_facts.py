@@ -1,0 +1,138 @@
+"""Where findings come from: facts, rules, questions, what was set aside."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from findings.models import Finding
+from findings.rules.proposal import Proposal
+from findings.selectors.evaluation import Decision, Evaluation
+from findings.selectors.review_pages import RuleRow
+from findings.wording import sentences
+from inspections.models import Visit
+from inspections.selectors.rows import FactRow
+
+HOW_KNOWN = {
+    "measured": "measured",
+    "read": "read",
+    "told": "told, not checked",
+    "estimated": "estimated",
+    "seen": "seen",
+}
+REASONS = {
+    "mis_entered": "an entry was wrong",
+    "exception_applies": "an exception applies",
+    "already_covered": "covered already",
+    "could_not_see_enough": "not enough could be seen",
+}
+
+
+def fact_rows(finding: Finding) -> tuple[FactRow, ...]:
+    """Return the facts as they stood when the proposal was used."""
+    facts = (finding.proposal or {}).get("facts") or ()
+    return tuple(
+        FactRow(
+            label=str(fact.get("label") or fact.get("field") or ""),
+            value=_value(fact),
+            how_known=HOW_KNOWN.get(str(fact.get("how_known")), ""),
+        )
+        for fact in facts
+    )
+
+
+def rule_row(visit: Visit, finding: Finding) -> RuleRow | None:
+    """Return what the rule said, for the firm only; None for a finding by hand."""
+    told: Mapping[str, Any] = finding.proposal or {}
+    if not told:
+        return None
+    edition = told.get("edition") or {}
+    return RuleRow(
+        name=f"{finding.rule}, version {finding.rule_version}",
+        because=str(told.get("why") or told.get("title") or ""),
+        margin=str(told.get("margin") or ""),
+        certainty=str(told.get("certainty") or ""),
+        edition=str(edition.get("text") or ""),
+        decided_by=str(edition.get("decided_by") or ""),
+        source=str(told.get("source") or ""),
+        provenance=str(told.get("provenance") or ""),
+        cautions=tuple(map(str, told.get("cautions") or ())),
+        trace=tuple(map(str, told.get("trace") or ())),
+        inspector=_inspectors_change(visit, finding, told),
+    )
+
+
+def questions(seen: Evaluation) -> tuple[FactRow, ...]:
+    """Return what rules still ask for; it holds nothing up."""
+    return tuple(
+        FactRow(
+            label=proposal.title,
+            value=_asked(proposal),
+            how_known=", ".join(proposal.places),
+        )
+        for proposal in seen.questions
+    )
+
+
+def set_aside(seen: Evaluation) -> tuple[FactRow, ...]:
+    """Return the proposals not used, with the inspector's reason."""
+    return tuple(
+        FactRow(
+            label=proposal.title,
+            value=_because(decision),
+            how_known=", ".join(proposal.places),
+        )
+        for proposal in seen.proposals
+        if (decision := seen.decisions.get(proposal.key))
+        and decision.choice == "not_here"
+    )
+
+
+def after_leaving(seen: Evaluation) -> tuple[str, ...]:
+    """Return what was entered off the site, counted by place and kind."""
+    counts: dict[tuple[str, str], int] = {}
+    for record in seen.records.values():
+        if record.get("on_site") is False:
+            place = seen.stop_name(record.get("stop")) or "The visit"
+            key = (place, str(record["kind"]).replace("_", " "))
+            counts[key] = counts.get(key, 0) + 1
+    return tuple(
+        f"{place}: {kind}{f', {number} entries' if number > 1 else ''}"
+        for (place, kind), number in sorted(counts.items())
+    )
+
+
+def _value(fact: Mapping[str, Any]) -> str:
+    value = fact.get("value")
+    if isinstance(value, bool):
+        said = "yes" if value else "no"
+    elif isinstance(value, list):
+        said = ", ".join(str(one).replace("_", " ") for one in value)
+    else:
+        said = "not known" if value is None else str(value).replace("_", " ")
+    return f"{said} {fact.get('unit') or ''}".strip()
+
+
+def _inspectors_change(visit: Visit, finding: Finding, told: Mapping[str, Any]) -> str:
+    """Say how the finding now differs from what the rule proposed."""
+    changed = []
+    if finding.consequence != told.get("consequence"):
+        changed.append(sentences.consequence_label(finding.consequence).lower())
+    if finding.timing != told.get("timing"):
+        changed.append(sentences.timing_label(finding.timing, visit.purpose).lower())
+    if finding.trade != told.get("trade"):
+        changed.append(sentences.trade_label(finding.trade).lower())
+    if not changed:
+        return f"Used by {visit.inspector.name} as proposed."
+    because = f", because: {finding.level_reason}" if finding.level_reason else ""
+    return f"Differs from the proposal: {', '.join(changed)}{because}"
+
+
+def _asked(proposal: Proposal) -> str:
+    asked = list(dict.fromkeys(str(one.get("label") or "") for one in proposal.needs))
+    return f"Needs: {', '.join(filter(None, asked))}" if asked else proposal.why
+
+
+def _because(decision: Decision) -> str:
+    parts = (REASONS.get(decision.reason, decision.reason), decision.reason_text)
+    return ": ".join(part for part in parts if part) or "no reason given"

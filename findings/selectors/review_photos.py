@@ -1,0 +1,90 @@
+"""Photos of a visit as the reviewer sees them, with what of them has arrived."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+from typing import Any
+
+from django.urls import reverse
+
+from firm.actor import Actor
+from inspections.models import PhotoFile, Visit
+from inspections.selectors.rows import PhotoRow
+from inspections.selectors.words import moment
+
+USES = {
+    "shows_it": "Shows it",
+    "plate": "Data plate",
+    "for_me": "For the firm, never printed",
+}
+
+
+def photo_rows(
+    actor: Actor, visit: Visit, records: Mapping[str, Mapping[str, Any]]
+) -> dict[str, PhotoRow]:
+    """Return every photo by id, in the order taken; one query."""
+    files = PhotoFile.objects.filter(firm=actor.firm, visit=visit).in_bulk()
+    held = {str(key): file for key, file in files.items()}
+    photos = [(key, r) for key, r in records.items() if r["kind"] == "photo"]
+    return {
+        key: _row(actor, visit, key, record, _where(records, record), held.get(key))
+        for key, record in sorted(photos, key=lambda p: (_taken(p[1]), p[0]))
+    }
+
+
+def loose(rows: Mapping[str, PhotoRow], tied: Iterable[object]) -> tuple[PhotoRow, ...]:
+    """Return the photos that no finding shows."""
+    shown = {str(one) for one in tied}
+    return tuple(row for key, row in rows.items() if key not in shown)
+
+
+def _row(
+    actor: Actor,
+    visit: Visit,
+    key: str,
+    record: Mapping[str, Any],
+    where: str,
+    file: PhotoFile | None,
+) -> PhotoRow:
+    address = {
+        size: reverse("photo-read", args=[actor.firm.slug, key, size])
+        for size in ("thumb", "large")
+    }
+    caption = str(record.get("caption") or "").strip()
+    return PhotoRow(
+        photo_id=key,
+        thumb_url=address["thumb"],
+        large_url=address["large"],
+        words=caption or f"Picture at {where}",
+        use=USES.get(str(record.get("use")), ""),
+        taken=_when(record, visit.property.time_zone),
+        state=_state(file),
+    )
+
+
+def _state(file: PhotoFile | None) -> str:
+    if file is None:
+        return "The picture has not arrived yet."
+    if file.state == PhotoFile.State.DROPPED:
+        return "The picture's upload was ended by the device."
+    if file.state == PhotoFile.State.RECEIVING:
+        return f"{file.offset} of {file.size} bytes have arrived."
+    return f"No copy can be made: {file.trouble}" if file.trouble else ""
+
+
+def _where(records: Mapping[str, Mapping[str, Any]], record: Mapping[str, Any]) -> str:
+    stop = records.get(str(record.get("stop") or ""), {})
+    return str(stop.get("name") or "the house")
+
+
+def _taken(record: Mapping[str, Any]) -> str:
+    return str(record.get("taken_at") or "")
+
+
+def _when(record: Mapping[str, Any], zone: str) -> str:
+    try:
+        taken = datetime.fromisoformat(_taken(record))
+    except ValueError:
+        return ""
+    return moment(taken, zone) if taken.tzinfo else ""

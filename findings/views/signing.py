@@ -1,0 +1,65 @@
+"""The inspector answers changes of substance and signs the differences."""
+
+from uuid import UUID
+
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from findings import access
+from findings.forms.review import SignForm, YesNoForm, say_why
+from findings.selectors.sign_rows import sign_page
+from findings.services import review, words
+from findings.views.going_back import back
+from firm.errors import BadInput, Refusal
+from firm.http import MemberRequest, member_view
+
+
+@member_view
+def visit_sign(request: MemberRequest, visit_id: UUID) -> HttpResponse:
+    visit = access.visit_to_sign(request.actor, visit_id)
+    if request.method != "POST":
+        return _page(request, visit_id)
+    form, status = SignForm(request.POST), 400
+    if form.is_valid():
+        digest = form.cleaned_data["shown_digest"]
+        try:
+            review.sign(
+                actor=request.actor,
+                visit=visit,
+                shown_digest=digest,
+                now=timezone.now(),
+            )
+        except Refusal as refusal:
+            say_why(form, refusal)
+            status = refusal.status
+        else:
+            return redirect("visit-sign", request.actor.firm.slug, visit.pk)
+    return _page(request, visit_id, form, status)
+
+
+@require_POST
+@member_view
+def change_answer(request: MemberRequest, change_id: UUID) -> HttpResponse:
+    change = access.change_to_answer(request.actor, change_id)
+    form = YesNoForm(request.POST)
+    if not form.is_valid():
+        raise BadInput("Answer yes or no.", field="answer")
+    said = form.cleaned_data["answer"] == "yes"
+    words.answer_change(actor=request.actor, change=change, yes=said)
+    return redirect(back(request, change, change.finding.visit_id))
+
+
+def _page(
+    request: MemberRequest,
+    visit_id: UUID,
+    typed: SignForm | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    """Show what stands now; a refused form signs what is shown, not what was."""
+    visit = access.visit_to_sign(request.actor, visit_id)
+    page = sign_page(request.actor, visit, timezone.now())
+    form = typed.at(page.digest) if typed else SignForm.showing(page.digest)
+    context = {"page": page, "form": form}
+    return render(request, "findings/signing/sign.html", context, status=status)
