@@ -127,7 +127,7 @@ class Field:
     def accept_change(self) -> str:
         """Say yes to the reviewer's change of substance."""
         page = self.signing()
-        form = page.form("answer", says="Accept") or page.form("answer")
+        form = page.form(to="/answer/", says="Yes")
         asked = story.review()["substance"]
         if asked["reason"] not in page.text:
             raise WalkFailed("The inspector does not see the change asked for.")
@@ -140,7 +140,7 @@ class Field:
         page = self.signing()
         if said["text"] not in page.text:
             raise WalkFailed("The inspector does not see the note.")
-        form = page.form("answer", to="settle/") or page.form("answer")
+        form = page.form("answer", to="/settle/")
         after = self.ines.send(page, form, answer=said["answer"])
         if said["answer"] not in self.signing().text + after.text:
             raise WalkFailed("The answer is not on the page.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
+from urllib.parse import urlsplit
 
 _QUIET = {"script", "style", "head"}
 _ENDS_A_WORD = {"p", "li", "h1", "h2", "h3", "div", "dt", "dd", "td", "tr", "label"}
@@ -59,7 +60,8 @@ class Page:
 
     def every_form(self, *names: str, to: str = "", says: str = "") -> Iterator[Form]:
         for form in self.forms:
-            fits = set(names) <= form.names and form.action.endswith(to)
+            path = urlsplit(form.action).path
+            fits = set(names) <= form.names and path.endswith(to)
             if fits and form.says(says):
                 yield form
 
