@@ -150,7 +150,23 @@ def at(path: str) -> Callable[[Party], str]:
     return lambda _party: path
 
 
+def of_finding(says: str) -> Callable[[Party], str]:
+    return lambda party: party.finding_path(says)
+
+
 SHOTS: dict[str, tuple[Shot, ...]] = {
+    "Lucinda writes a note": (
+        Shot("review-1280", member("lucinda"), of_visit("review/"), DESK),
+        Shot(
+            "finding-1280",
+            member("lucinda"),
+            of_finding("the breaker or fuse is 20 A"),
+            DESK,
+        ),
+    ),
+    "Lucinda finishes the review": (
+        Shot("signing-360", member("ines"), of_visit("sign/"), PHONE),
+    ),
     "Lucinda releases the report": (
         Shot("release-1280", member("lucinda"), of_visit("release/"), DESK),
     ),

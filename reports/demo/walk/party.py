@@ -34,6 +34,8 @@ class Party:
     script: Script | None = None
     share: str = ""
     agent_share: str = ""
+    # The findings' pages, and what each of them said when it was read first.
+    findings: dict[str, str] = field(default_factory=dict)
     _visitors: dict[str, Visitor] = field(default_factory=dict)
     _open: ExitStack = field(default_factory=ExitStack)
 
@@ -80,6 +82,13 @@ class Party:
     def visit_path(self, path: str = "") -> str:
         """Return an address of the firm's pages about this visit."""
         return self.firm_path(f"visits/{self.visit}/{path}")
+
+    def finding_path(self, says: str) -> str:
+        """Return the page of the finding that has these words."""
+        for path, text in self.findings.items():
+            if says in text:
+                return path
+        raise WalkFailed(f"No finding says “{says}”.")
 
     def visit_id(self) -> UUID:
         return UUID(self.visit)

@@ -25,7 +25,6 @@ class Reviewer:
     def __init__(self, party: Party) -> None:
         self.party = party
         self.data = story.review()
-        self._urls: dict[str, str] = {}
 
     @property
     def lucinda(self) -> Visitor:
@@ -39,7 +38,7 @@ class Reviewer:
         if not found:
             raise WalkFailed(f"{page.url} leads to no finding.")
         for path in found:
-            self._urls[path] = self.lucinda.open(path).text
+            self.party.findings[path] = self.lucinda.open(path).text
         return f"{len(found)} findings"
 
     def visit(self) -> Page:
@@ -93,17 +92,18 @@ class Reviewer:
         """Write a note on a finding."""
         said = self.data["note"]
         page = self.finding(said)
-        after = self.lucinda.send(page, page.form("text", "about", to="/notes/"), text=said["text"])
+        form = page.form("text", "about", to="/notes/")
+        after = self.lucinda.send(page, form, text=said["text"])
         if said["text"] not in after.text:
             raise WalkFailed("The note is not on the page.")
         return ""
 
     def check_all(self) -> str:
         """Pass the words of every finding."""
-        for path in self._urls:
+        for path in self.party.findings:
             page = self.lucinda.open(path)
             self.lucinda.send(page, page.form("version", to="/check/"))
-        return f"{len(self._urls)} findings"
+        return f"{len(self.party.findings)} findings"
 
     def finish(self) -> str:
         """Finish the review: the visit goes to its inspector for signing."""
@@ -149,10 +149,7 @@ class Reviewer:
 
     def finding(self, named: Mapping[str, Any]) -> Page:
         """Open the finding that the data names by some of its words."""
-        for path, text in self._urls.items():
-            if named["says"] in text:
-                return self.lucinda.open(path)
-        raise WalkFailed(f"No finding says “{named['says']}”.")
+        return self.lucinda.open(self.party.finding_path(named["says"]))
 
 
 def _progress(page: Page) -> str:
