@@ -10,11 +10,15 @@ BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(env.text("FIRM_VAR_DIR", str(BASE_DIR / "var")))
 
 DEBUG = env.flag("FIRM_DEBUG", default=False)
-SECRET_KEY = env.text("FIRM_SECRET_KEY", "only-for-one-machine-" + "k" * 40)
 ALLOWED_HOSTS = env.words("FIRM_HOSTS", "localhost,127.0.0.1,[::1]")
 CSRF_TRUSTED_ORIGINS = env.words("FIRM_ORIGINS")
 FIRM_BASE_URL = env.text("FIRM_BASE_URL", "http://127.0.0.1:8000")
 FIRM_HTTPS = env.flag("FIRM_HTTPS", default=False)
+# A public key would let anybody forge a session: only plain http on one machine may
+# start without one.
+SECRET_KEY = env.text(
+    "FIRM_SECRET_KEY", None if FIRM_HTTPS else "only-for-one-machine-" + "k" * 40
+)
 
 INSTALLED_APPS = [
     "django.contrib.admin",
@@ -35,6 +39,7 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "firm.middleware.page_headers",
     "csp.middleware.CSPMiddleware",

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from firm import env
 from firm.settings import *
-from firm.settings import DATABASES, SPECTACULAR_SETTINGS, STORAGES  # noqa: F401
+from firm.settings import CACHES, DATABASES, REDIS_URL, STORAGES
 
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
@@ -23,6 +23,10 @@ STORAGES["default"] = {
     "BACKEND": "django.core.files.storage.FileSystemStorage",
     "OPTIONS": {"location": str(_scratch / "files")},
 }
+
+# Each worker of a parallel run empties a cache of its own.
+_worker = 1 + int(env.text("PYTEST_XDIST_WORKER", "gw0")[2:]) % 15
+CACHES["default"]["LOCATION"] = f"{REDIS_URL.rsplit('/', 1)[0]}/{_worker}"
 
 # Each pair of hands on one machine may name a test database of its own.
 _suffix = env.text("KINGPOST_TEST_DB", "")

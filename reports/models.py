@@ -122,9 +122,7 @@ class Consent(FirmOwned):
 
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="consents")
     given_by = models.ForeignKey(Contact, on_delete=models.PROTECT, related_name="+")
-    for_contact = models.ForeignKey(
-        Contact, on_delete=models.PROTECT, related_name="+"
-    )
+    for_contact = models.ForeignKey(Contact, on_delete=models.PROTECT, related_name="+")
     scope = models.CharField(max_length=5, choices=Scope.choices)
     wording = models.TextField()
     given_at = models.DateTimeField()

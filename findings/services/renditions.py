@@ -12,9 +12,9 @@ from findings.imaging.derive import Refused, derive
 from findings.models import Rendition
 from firm import canonical, storage
 from firm.actor import Actor
+from firm.tenancy import bound
 from inspections.models import PhotoFile
 from inspections.selectors.folded import folded
-from firm.tenancy import bound
 
 Marks = list[dict[str, Any]]
 

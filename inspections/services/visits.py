@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
@@ -143,29 +144,17 @@ def _write(
         firm=actor.firm,
         **{name: getattr(booking.property, name) for name in PropertyIn.__slots__},
     )
-    zone = house.time_zone
     visit = Visit.objects.create(
         firm=actor.firm,
         number=_next_number(actor, span[0]),
         property=house,
         inspector=inspector,
-        purpose=booking.purpose,
-        scope=list(booking.scope),
         pack=house.state,
         starts_at=span[0],
         ends_at=span[1],
         span=DateTimeTZRange(*span),
-        agreed_wall_time=booking.starts.strftime("%Y-%m-%d %H:%M ") + zone,
         decide_by_at=decide_by,
-        decide_by_source=booking.decide_by_source,
-        agreed_due_at=(
-            moment_of(booking.agreed_due, zone, field="agreed_due")
-            if booking.agreed_due
-            else None
-        ),
-        fee_cents=booking.fee_cents,
-        access_note=booking.access_note,
-        referred_by=booking.referred_by,
+        **_particulars(booking),
     )
     for position, person in enumerate(booking.people):
         Party.objects.create(
@@ -176,6 +165,23 @@ def _write(
             position=position,
         )
     return visit
+
+
+def _particulars(booking: BookingIn) -> dict[str, Any]:
+    zone = booking.property.time_zone
+    agreed = booking.agreed_due
+    return {
+        "purpose": booking.purpose,
+        "scope": list(booking.scope),
+        "agreed_wall_time": booking.starts.strftime("%Y-%m-%d %H:%M ") + zone,
+        "decide_by_source": booking.decide_by_source,
+        "agreed_due_at": moment_of(agreed, zone, field="agreed_due")
+        if agreed
+        else None,
+        "fee_cents": booking.fee_cents,
+        "access_note": booking.access_note,
+        "referred_by": booking.referred_by,
+    }
 
 
 def _contact(actor: Actor, person: PersonIn) -> Contact:

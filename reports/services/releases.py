@@ -90,30 +90,15 @@ def _freeze(
     correction: Correction | None,
 ) -> Release:
     """Write the snapshot and its place in the firm's chain; both stand from now on."""
-    ChainHead.objects.get_or_create(firm=actor.firm, chain=ChainHead.Chain.RELEASE)
-    head = ChainHead.objects.select_for_update().get(
-        firm=actor.firm, chain=ChainHead.Chain.RELEASE
-    )
     issue = (earlier.issue if earlier else 0) + 1
-    snapshot = build(
-        actor=actor,
-        visit=visit,
-        issue=IssueIn(
-            issue=issue,
-            issued_at=now,
-            replaces=replaced(earlier, correction) if earlier and correction else None,
-            chain_seq=head.seq + 1,
-            chain_prev=head.entry,
-        ),
-    )
-    digest = canonical_snapshot.digest(snapshot)
+    snapshot = _snapshot(actor, visit, now, issue, earlier, correction)
     row = Release.objects.create(
         firm=actor.firm,
         visit=visit,
         number=visit.number,
         issue=issue,
         snapshot=snapshot,
-        snapshot_sha256=digest,
+        snapshot_sha256=canonical_snapshot.digest(snapshot),
         case_file=case_file(actor, visit),
         signature=SignOff.objects.get(
             visit=visit, kind=SignOff.Kind.SIGNED, undone_at__isnull=True
@@ -124,23 +109,53 @@ def _freeze(
         reason=correction.reason.strip() if correction else "",
         asked_by=correction.asked_by if correction else "",
     )
+    _into_chain(row, now)
+    return row
+
+
+def _snapshot(
+    actor: Actor,
+    visit: Visit,
+    now: datetime,
+    issue: int,
+    earlier: Release | None,
+    correction: Correction | None,
+) -> bytes:
+    # The chain's lock is taken first: the snapshot prints its own place in it.
+    ChainHead.objects.get_or_create(firm=actor.firm, chain=ChainHead.Chain.RELEASE)
+    head = ChainHead.objects.select_for_update().get(
+        firm=actor.firm, chain=ChainHead.Chain.RELEASE
+    )
+    return build(
+        actor=actor,
+        visit=visit,
+        issue=IssueIn(
+            issue=issue,
+            issued_at=now,
+            replaces=replaced(earlier, correction) if earlier and correction else None,
+            chain_seq=head.seq + 1,
+            chain_prev=head.entry,
+        ),
+    )
+
+
+def _into_chain(row: Release, now: datetime) -> None:
     link = chain.add(
-        firm=actor.firm,
+        firm=row.firm,
         chain=ChainHead.Chain.RELEASE,
         kind="release",
         at=now,
-        payload=digest,
+        payload=row.snapshot_sha256,
     )
     ReleaseEntry.objects.create(
-        firm=actor.firm,
+        firm=row.firm,
         release=row,
         seq=link.seq,
         at=now,
-        payload=digest,
+        payload=row.snapshot_sha256,
         prev=link.prev,
         entry=link.entry,
     )
-    return row
 
 
 def make_artefacts(*, actor: Actor, job_id: UUID, release_id: str) -> None:

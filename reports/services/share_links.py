@@ -59,28 +59,17 @@ def issue(
         actor.require("reports.share")
     if not visit.releases.filter(state="RELEASED").exists():
         raise UnableToShare("There is no released report to share yet.")
-    consent = None
-    if party.part != Party.As.CLIENT:
-        consent = _standing_consent(visit, party.contact)
-        if consent is None:
-            raise UnableToShare(
-                f"{party.contact.name} may read the report only when a client has "
-                "agreed in writing. Record the client's consent first."
-            )
     token = new_token()
-    days = settings.FIRM_SHARE_LINK_DAYS[
-        "client" if party.part == Party.As.CLIENT else "agent"
-    ]
     link = ShareLink.objects.create(
         firm=actor.firm,
         visit=visit,
         contact=party.contact,
         part=party.part,
-        consent=consent,
+        consent=_consent_for(visit, party),
         token_sha256=digest_of(token),
         last_four=token[-4:],
         made_by_id=made_by or actor.member_id,
-        expires_at=now + timedelta(days=days),
+        expires_at=now + _lasts(party),
     )
     CapabilityDoor.objects.create(token_sha256=link.token_sha256, firm=actor.firm)
     _mail(actor, link, f"{address}/r/{token}")
@@ -93,10 +82,24 @@ def issue(
     return link, token
 
 
-def _standing_consent(visit: Visit, contact: Contact) -> Consent | None:
-    return Consent.objects.filter(
-        visit=visit, for_contact=contact, withdrawn_at__isnull=True
+def _lasts(party: Party) -> timedelta:
+    kind = "client" if party.part == Party.As.CLIENT else "agent"
+    return timedelta(days=settings.FIRM_SHARE_LINK_DAYS[kind])
+
+
+def _consent_for(visit: Visit, party: Party) -> Consent | None:
+    """Return the consent a door stands on; a client's own needs none."""
+    if party.part == Party.As.CLIENT:
+        return None
+    consent = Consent.objects.filter(
+        visit=visit, for_contact=party.contact, withdrawn_at__isnull=True
     ).first()
+    if consent is None:
+        raise UnableToShare(
+            f"{party.contact.name} may read the report only when a client has "
+            "agreed in writing. Record the client's consent first."
+        )
+    return consent
 
 
 def _mail(actor: Actor, link: ShareLink, address: str) -> None:

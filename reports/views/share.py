@@ -109,23 +109,19 @@ def people(request: HttpRequest, link: ShareLink) -> HttpResponse:
         raise Http404
     form = LetInForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
+        actor = Actor.link(link.visit.firm, link.contact.name, link.pk)
+        address = f"{request.scheme}://{request.get_host()}"
         let_in(
-            actor=Actor.link(link.visit.firm, link.contact.name, link.pk),
+            actor=actor,
             link=link,
             person=form.cleaned_data,
-            address=f"{request.scheme}://{request.get_host()}",
+            address=address,
             now=timezone.now(),
         )
         return redirect("share-people")
-    return render(
-        request,
-        "reports/share/people.html",
-        {
-            "form": form,
-            "readers": [row.contact.name for row in access.readers(link)],
-            "firm": link.visit.firm,
-        },
-    )
+    readers = [row.contact.name for row in access.readers(link)]
+    context = {"form": form, "readers": readers, "firm": link.visit.firm}
+    return render(request, "reports/share/people.html", context)
 
 
 def file_name(release: Release) -> str:

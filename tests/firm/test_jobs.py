@@ -32,7 +32,11 @@ def kinds_of_work() -> Iterator[None]:
     def hopeless(**_: Any) -> None:
         raise jobs.GiveUp("This picture cannot be read.")
 
-    for name, handler in {"note": note, "stumble": stumble, "give_up": hopeless}.items():
+    for name, handler in {
+        "note": note,
+        "stumble": stumble,
+        "give_up": hopeless,
+    }.items():
         jobs.work(f"firm.{name}", queue="other")(handler)
     yield
     for name in ("note", "stumble", "give_up"):

@@ -36,8 +36,12 @@ def test_a_row_cannot_be_written_for_another_firm(cast: Cast) -> None:
 def test_a_row_cannot_point_to_another_firms_row(cast: Cast) -> None:
     with pytest.raises(DatabaseError), transaction.atomic():
         Licence.objects.create(
-            firm=cast.northside, membership_id=cast.stranger.member.pk,
-            state="NC", number="X", valid_from="2020-01-01", expires_on="2021-01-01",
+            firm=cast.northside,
+            membership_id=cast.stranger.member.pk,
+            state="NC",
+            number="X",
+            valid_from="2020-01-01",
+            expires_on="2021-01-01",
         )
 
 
