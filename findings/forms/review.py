@@ -36,8 +36,8 @@ class WordsForm(forms.Form):
 
     def at(self, version: int) -> Self:
         """Keep what was typed, to be saved once more on top of a newer version."""
-        self.data = self.data.copy()
-        self.data["version"] = str(version)
+        typed = {name: self.data.get(name) for name in self.data}
+        self.data = typed | {"version": str(version)}
         return self
 
     def rewording(self) -> Rewording:

@@ -9,7 +9,7 @@ from typing import Any
 from findings.models import DutyCheck, Finding
 from findings.rules import loader as rule_files
 from findings.rules.proposal import Proposal
-from findings.rules.visit import proposals
+from findings.rules.visit import review
 from findings.standards.ledger import Ledger, index_findings, ledger
 from findings.standards.loader import pack as load_pack
 from findings.standards.schema import Pack
@@ -44,6 +44,7 @@ class Evaluation:
     ledger: Ledger
     pack: Pack
     scope: Scope
+    set_aside: tuple[Proposal, ...] = ()  # each with the inspector's reason
 
     @property
     def undecided(self) -> tuple[Proposal, ...]:
@@ -69,20 +70,20 @@ def evaluate(actor: Actor, visit: Visit) -> Evaluation:
     records, conflicts = folded(actor, visit)
     pack = load_pack(visit.pack)
     scope = Scope(systems=tuple(visit.scope)) if visit.scope else Scope()
+    offered = review(
+        records,
+        conflicts,
+        property_facts(visit, records),
+        rule_files.ruleset(),
+        rule_files.timeline(visit.property.state),
+        pack.absences(),
+        ticked=checked_lines(actor),
+    )
     return Evaluation(
         records=records,
         conflicts=conflicts,
-        proposals=tuple(
-            proposals(
-                records,
-                conflicts,
-                property_facts(visit, records),
-                rule_files.ruleset(),
-                rule_files.timeline(visit.property.state),
-                pack.absences(),
-                ticked=checked_lines(actor),
-            )
-        ),
+        proposals=tuple(offered.proposals),
+        set_aside=tuple(offered.set_aside),
         decisions=_decisions(records),
         ledger=ledger(
             pack, records, index_findings(pack, _rows(actor, visit)), scope, conflicts

@@ -7,7 +7,7 @@ from typing import Any
 
 from findings.models import Finding
 from findings.rules.proposal import Proposal
-from findings.selectors.evaluation import Decision, Evaluation
+from findings.selectors.evaluation import Evaluation
 from findings.selectors.review_pages import RuleRow
 from findings.wording import sentences
 from inspections.models import Visit
@@ -79,12 +79,10 @@ def set_aside(seen: Evaluation) -> tuple[FactRow, ...]:
     return tuple(
         FactRow(
             label=proposal.title,
-            value=_because(decision),
+            value=_because(proposal.decision),
             how_known=", ".join(proposal.places),
         )
-        for proposal in seen.proposals
-        if (decision := seen.decisions.get(proposal.key))
-        and decision.choice == "not_here"
+        for proposal in seen.set_aside
     )
 
 
@@ -133,6 +131,8 @@ def _asked(proposal: Proposal) -> str:
     return f"Needs: {', '.join(filter(None, asked))}" if asked else proposal.why
 
 
-def _because(decision: Decision) -> str:
-    parts = (REASONS.get(decision.reason, decision.reason), decision.reason_text)
-    return ": ".join(part for part in parts if part) or "no reason given"
+def _because(decision: Mapping[str, Any]) -> str:
+    reason = str(decision.get("reason") or "")
+    parts = (REASONS.get(reason, reason), str(decision.get("reason_text") or ""))
+    said = ": ".join(part for part in parts if part) or "no reason given"
+    return said if decision.get("choice") else f"not offered again: {said}"

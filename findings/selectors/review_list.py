@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
@@ -117,7 +117,7 @@ def _notes(counts: Counts, *, own: bool) -> Iterable[str]:
 
 
 def _counts(actor: Actor, visits: list[Visit]) -> dict[Any, Counts]:
-    findings = {
+    findings: dict[Any, Mapping[str, Any]] = {
         row["visit"]: row
         for row in Finding.objects.filter(firm=actor.firm, visit__in=visits)
         .exclude(state=State.WITHDRAWN)
@@ -146,14 +146,15 @@ def _counts(actor: Actor, visits: list[Visit]) -> dict[Any, Counts]:
         .annotate(open=Count("pk"))
         .values_list("of", "open")
     )
-    return {
-        visit.pk: Counts(
-            **{
-                key: findings.get(visit.pk, {}).get(key, 0)
-                for key in ("checked", "returned", "total")
-            },
+    none = {"total": 0, "checked": 0, "returned": 0}
+    found = {}
+    for visit in visits:
+        row = findings.get(visit.pk, none)
+        found[visit.pk] = Counts(
+            checked=int(row["checked"]),
+            returned=int(row["returned"]),
+            total=int(row["total"]),
             notes=notes.get(visit.pk, 0),
             changes=changes.get(visit.pk, 0),
         )
-        for visit in visits
-    }
+    return found

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Final
+from uuid import UUID
 
 from django.db import transaction
 
-from findings.models import Finding, Revision
+from findings.models import Finding, Revision, SubstanceChange
 from findings.rules.proposal import Proposal
 from findings.selectors.evaluation import Decision, Evaluation
 from findings.wording import passages
@@ -16,15 +17,29 @@ from firm import audit
 from firm.actor import Actor
 from inspections.models import Visit
 
+# What a later record may change of a finding that is there already.
+FRESH: Final = (
+    "photos",
+    "places",
+    "stop",
+    "proposal",
+    "consequence",
+    "timing",
+    "trade",
+    "age_note",
+    "level_reason",
+)
+
 
 @transaction.atomic
 def adopt(*, actor: Actor, visit: Visit, seen: Evaluation) -> int:
     """Make the findings that the inspector's decisions ask for; return how many.
 
-    Doing it again makes nothing new. A finding whose decision was taken back before
-    hand-in is withdrawn, never deleted.
+    Doing it again makes nothing new. A finding whose decision was taken back is
+    withdrawn, never deleted; one that review took out with a yes stays out.
     """
     known = {f.source_key: f for f in Finding.objects.filter(visit=visit)}
+    settled = _settled(visit)
     wanted = _wanted(visit, seen)
     made = 0
     for source_key, fields in wanted.items():
@@ -33,12 +48,24 @@ def adopt(*, actor: Actor, visit: Visit, seen: Evaluation) -> int:
             _make(actor, visit, source_key, fields)
             made += 1
         else:
-            _freshen(finding, fields)
+            _freshen(finding, fields, settled.get(finding.pk, set()))
     for source_key, finding in known.items():
-        if source_key not in wanted and finding.state == Finding.State.DRAFT:
+        if source_key not in wanted and finding.state != Finding.State.WITHDRAWN:
             finding.state = Finding.State.WITHDRAWN
-            finding.save(update_fields=["state"])
+            finding.version += 1
+            finding.save(update_fields=["state", "version"])
     return made
+
+
+def _settled(visit: Visit) -> dict[Any, set[str]]:
+    """Return, by finding, the fields that an accepted change has settled."""
+    found: dict[Any, set[str]] = {}
+    rows = SubstanceChange.objects.filter(
+        finding__visit=visit, answer=SubstanceChange.Answer.YES
+    )
+    for finding, name in rows.values_list("finding_id", "field"):
+        found.setdefault(finding, set()).add(name)
+    return found
 
 
 def _wanted(visit: Visit, seen: Evaluation) -> dict[str, dict[str, Any]]:
@@ -151,15 +178,35 @@ def _make(actor: Actor, visit: Visit, source_key: str, fields: dict[str, Any]) -
     )
 
 
-def _freshen(finding: Finding, fields: dict[str, Any]) -> None:
-    """Bring a draft up to what was recorded since; reviewed ones stay as they are."""
+def _freshen(finding: Finding, fields: dict[str, Any], settled: set[str]) -> None:
+    """Bring a finding up to what was recorded since; what review settled stays.
+
+    The words stay too: a person may have written them. What changed is read again.
+    """
     if finding.state == Finding.State.WITHDRAWN:
+        if "withdrawn" in settled:
+            return
         finding.state = Finding.State.DRAFT
-    if finding.state not in {Finding.State.DRAFT, Finding.State.RETURNED}:
+    changed = {
+        name: fields[name]
+        for name in FRESH
+        if name in fields
+        and name not in settled
+        and _plain(getattr(finding, name)) != _plain(fields[name])
+    }
+    if not changed and finding.state != Finding.State.DRAFT:
         return
-    for name in ("photos", "places", "stop", "proposal"):
-        if name in fields:
-            setattr(finding, name, fields[name])
-    if finding.version == 1:
-        finding.consequence, finding.timing = fields["consequence"], fields["timing"]
+    for name, value in changed.items():
+        setattr(finding, name, value)
+    if changed:
+        finding.version += 1
+    if finding.state in {Finding.State.WORDS_CHECKED, Finding.State.SIGNED}:
+        finding.state = Finding.State.IN_REVIEW
     finding.save()
+
+
+def _plain(value: Any) -> Any:
+    """Compare ids as they are written, whatever held them."""
+    if isinstance(value, list):
+        return [_plain(one) for one in value]
+    return str(value) if isinstance(value, UUID) else value
