@@ -8,7 +8,8 @@ from django.utils.safestring import SafeString
 
 from reports.rendering.schema import Panel, Space
 
-WIDTH, MARGIN, MIDDLE, ROW, HEAD = 480, 40, 20, 22, 46
+WIDTH, MARGIN, MIDDLE, ROW, HEAD = 528, 64, 20, 22, 46
+BESIDE = 2
 CELL = (WIDTH - 2 * MARGIN - MIDDLE) // 2
 LABEL_LETTERS, WIRE_LETTERS = 29, 34
 
@@ -152,7 +153,9 @@ def _notes(panel: Panel, space: Space, numbers: dict[str, int]) -> Iterator[Safe
     if not found:
         return
     _, y = _corner(panel, space.number)
-    words = "see " + ", ".join(str(number) for number in found)
+    # Two numbers with their word fit beside the drawing; the table below has them all.
+    shown = ", ".join(str(number) for number in found[:BESIDE])
+    words = f"see {shown}" + ("…" if len(found) > BESIDE else "")
     left = panel.columns == 1 or space.number % 2
     edge = MARGIN - 12 if left else WIDTH - MARGIN + 12
     yield _text(edge, y + 13, words, "end" if left else "start", 8.5, heavy=True)
