@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import ExitStack
 from typing import Any
 
+from django.db import transaction
 from rest_framework import exceptions
 from rest_framework.permissions import IsAuthenticated
 from rest_framework.request import Request
@@ -44,16 +45,15 @@ class MemberApi(APIView):
             self.actor = Actor.member(membership.firm, membership)
         if not self.own_transactions:
             self._bound.enter_context(bound(self.actor.firm.pk))
+            self._inside = True
 
     def dispatch(self, request: Any, *args: Any, **kwargs: Any) -> Any:
-        self._bound = ExitStack()
+        self._bound, self._inside = ExitStack(), False
         with self._bound:
             return super().dispatch(request, *args, **kwargs)
 
     def handle_exception(self, exc: Exception) -> Any:
-        from django.db import connection  # noqa: PLC0415
-
-        if connection.in_atomic_block:
+        if self._inside:
             # An answer that says no must leave nothing half written.
-            connection.set_rollback(True)
+            transaction.set_rollback(True)
         return super().handle_exception(exc)

@@ -1,0 +1,98 @@
+"""A released visit of Northside, with an id for every address."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from django.test import Client
+from django.urls import URLPattern, URLResolver
+
+from firm import jobs
+from findings.models import ReviewNote, SubstanceChange
+from inspections.models import Contact
+from reports.models import Release
+from reports.services import releases, share_links
+from tests.support.cast import Cast
+from tests.support.walked import NOW, Walk, walk
+
+PEOPLE = (
+    "owner",
+    "scheduler",
+    "reviewer",
+    "ines",
+    "omar",
+    "trainee",
+    "stranger",
+    "nobody",
+)
+
+
+def released_walk(cast: Cast) -> Walk:
+    walked = walk(cast)
+    walked.clients("Dana Whitlow")
+    walked.picture("ph-13", stop="s-svc", about="sp-13", use="shows_it")
+    walked.decide("use")
+    walked.finish()
+    releases.release(actor=cast.reviewer.actor, visit=walked.visit, now=NOW)
+    jobs.run_next(firm_id=str(cast.northside.pk), queue="reports")
+    return walked
+
+
+def ids_of(walked: Walk) -> dict[str, Any]:
+    """Return what each part of an address stands for, all of Northside."""
+    cast, finding = walked.cast, walked.findings()[0]
+    note = ReviewNote.objects.create(
+        firm=cast.northside,
+        visit=walked.visit,
+        about="visit",
+        text="Is the photo sharp?",
+        author=cast.reviewer.member,
+    )
+    change = SubstanceChange.objects.create(
+        firm=cast.northside,
+        finding=finding,
+        field="timing",
+        before="today",
+        after="watch",
+        reason="as agreed",
+        author=cast.reviewer.member,
+    )
+    link, _ = share_links.issue(
+        actor=cast.scheduler.actor,
+        visit=walked.visit,
+        party=walked.visit.parties.get(part="CLIENT"),
+        address="http://testserver",
+        now=NOW,
+    )
+    return {
+        "firm_slug": "northside",
+        "visit_id": walked.visit.pk,
+        "finding_id": finding.pk,
+        "note_id": note.pk,
+        "change_id": change.pk,
+        "release_id": Release.objects.get().pk,
+        "link_id": link.pk,
+        "photo_id": walked.id("ph-13"),
+        "stop_id": walked.id("s-svc"),
+        "enclosure_id": walked.id("p-main"),
+        "record_id": walked.id("sp-13"),
+        "contact_id": Contact.objects.all()[0].pk,
+        "size": "thumb",
+        "number": 13,
+        "item": "service_drop",
+        "token": "x" * 43,
+    }
+
+
+def client_of(cast: Cast, person: str) -> Client:
+    return Client() if person == "nobody" else getattr(cast, person).client()
+
+
+def url_patterns(resolver: Any) -> Iterator[URLPattern]:
+    """Every named address of ours; the operator's pages have a test of their own."""
+    for found in resolver.url_patterns:
+        if isinstance(found, URLPattern):
+            yield found
+        elif isinstance(found, URLResolver) and found.namespace != "admin":
+            yield from url_patterns(found)
