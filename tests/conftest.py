@@ -27,7 +27,7 @@ def django_db_setup(
     )
     with django_db_blocker.unblock():
         made = setup_databases(
-            verbosity=0, interactive=False, keepdb=keep, aliases={"owner"}
+            verbosity=0, interactive=False, keepdb=keep, aliases={"owner": {}}
         )
         name = connections["owner"].settings_dict["NAME"]
         connections["default"].close()
@@ -65,7 +65,7 @@ def cast(db: None) -> Cast:
 @pytest.fixture(autouse=True)
 def templates_run_no_queries(monkeypatch: pytest.MonkeyPatch) -> None:
     """Selectors fetch, templates only print."""
-    from django.db import connection  # noqa: PLC0415
+    from django.db import connection
 
     render = Template.render
 
@@ -84,7 +84,6 @@ def templates_run_no_queries(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture(autouse=True)
 def no_work_left_over() -> None:
     """Each test starts with an empty cache, so that throttles do not carry over."""
-    from django.core.cache import cache  # noqa: PLC0415
+    from django.core.cache import cache
 
     cache.clear()
-

@@ -4,7 +4,7 @@ import gzip
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-import brotli  # type: ignore[import-untyped]  # publishes no types
+import brotli
 
 from reports.rendering import pages, templating
 from reports.rendering.book import Book, Entry

@@ -8,8 +8,8 @@ from typing import Any
 from django.test import Client
 from django.urls import URLPattern, URLResolver
 
-from firm import jobs
 from findings.models import ReviewNote, SubstanceChange
+from firm import jobs
 from inspections.models import Contact
 from reports.models import Release
 from reports.services import releases, share_links

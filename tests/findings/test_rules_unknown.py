@@ -51,7 +51,7 @@ def invented(spec: InputSpec, dice: random.Random) -> Any:
 
 
 def houses(rule: Rule) -> Iterator[tuple[dict[str, Any], Dates]]:
-    dice = random.Random(rule.id)  # noqa: S311
+    dice = random.Random(rule.id)
     for _ in range(250):
         facts = {
             name: invented(spec, dice)

@@ -12,7 +12,10 @@ from inspections.log.fold import applied, fold, heads, value_key
 Entries = list[dict[str, Any]]
 
 values = st.one_of(
-    st.none(), st.booleans(), st.integers(-3, 3), st.sampled_from(["", "a", "b", "é"]),
+    st.none(),
+    st.booleans(),
+    st.integers(-3, 3),
+    st.sampled_from(["", "a", "b", "é"]),
     st.lists(st.sampled_from(["a", "b"]), max_size=2),
 )
 
@@ -25,13 +28,18 @@ def logs(draw: st.DrawFn) -> Entries:
         rec = draw(st.sampled_from(["r1", "r2"]))
         field = draw(st.sampled_from(["kind", "name", "opt.rust", "_gone"]))
         before = [
-            e["id"] for e in entries
+            e["id"]
+            for e in entries
             if e["rec"] == rec and field in (e["field"], "_gone")
         ]
         made = {
-            "v": version, "id": str(UUID(int=version)), "rec": rec, "field": field,
+            "v": version,
+            "id": str(UUID(int=version)),
+            "rec": rec,
+            "field": field,
             "value": draw(st.booleans() if field == "_gone" else values),
-            "seen": draw(st.lists(st.sampled_from(before), unique=True)) if before
+            "seen": draw(st.lists(st.sampled_from(before), unique=True))
+            if before
             else [],
             "status": draw(st.sampled_from(["ok", "ok", "ok", "quarantined"])),
             "at": draw(st.sampled_from(["1970-01-01", "2026-11-24", "2099-12-31"])),
@@ -71,14 +79,15 @@ def test_a_part_delivered_twice_over_two_ways_meets_in_the_same_place(
 
 @given(logs())
 def test_every_entry_is_a_head_or_was_covered_by_one_that_saw_it(
-    entries: Entries
+    entries: Entries,
 ) -> None:
     live = applied(entries)
     standing = {head["id"] for head in heads(entries)}
 
     for entry in live:
         seen_by = [
-            other for other in live
+            other
+            for other in live
             if entry["id"] in other["seen"]
             and (other["rec"], other["field"]) == (entry["rec"], entry["field"])
         ]
@@ -104,7 +113,9 @@ def test_a_delete_never_hides_an_edit_it_did_not_see(entries: Entries) -> None:
     for rec in {head["rec"] for head in standing}:
         mine = [head for head in standing if head["rec"] == rec]
         seen = {
-            id_ for head in mine if head["field"] == "_gone" and head["value"] is True
+            id_
+            for head in mine
+            if head["field"] == "_gone" and head["value"] is True
             for id_ in head["seen"]
         }
         unseen = [h for h in mine if h["field"] != "_gone" and h["id"] not in seen]
@@ -122,7 +133,8 @@ def test_no_clock_decides_anything(entries: Entries, salt: int, at: str) -> None
     if len(set(names.values())) < len(names):
         return
     moved = [
-        e | {"id": names[e["id"]], "at": at}
+        e
+        | {"id": names[e["id"]], "at": at}
         | {"seen": [names[s] for s in e.get("seen", [])]}
         | ({"release": names[e["release"]]} if "release" in e else {})
         for e in entries

@@ -50,7 +50,8 @@ def plain_tops(entries: list[dict[str, Any]]) -> list[dict[str, Any]]:
     own = [e for i, e in enumerate(own) if e["id"] not in {x["id"] for x in own[:i]}]
     live = [e for e in own if e.get("status", "ok") == "ok" or e["id"] in released]
     tops = [
-        e for e in live
+        e
+        for e in live
         if not any(
             e["id"] in o["seen"] and (o["rec"], o["field"]) == (e["rec"], e["field"])
             for o in live
@@ -102,7 +103,8 @@ def test_another_reading_of_the_rule_agrees(case: dict[str, Any]) -> None:
 def test_neither_order_nor_repeats_make_a_difference(case: dict[str, Any]) -> None:
     entries = case["entries"]
     orders = (
-        [list(o) for o in itertools.permutations(entries)] if len(entries) <= 5
+        [list(o) for o in itertools.permutations(entries)]
+        if len(entries) <= 5
         else [random.Random(n).sample(entries, len(entries)) for n in range(40)]
     )
     for number, order in enumerate(orders):

@@ -26,17 +26,20 @@ class Visit(RuleBasedStateMachine):
         self.world = World()
 
     @rule(
-        phone=phones, rec=st.sampled_from(RECORDS), name=st.sampled_from(FIELDS),
+        phone=phones,
+        rec=st.sampled_from(RECORDS),
+        name=st.sampled_from(FIELDS),
         number=numbers,
     )
     def write(self, phone: int, rec: str, name: str, number: int) -> None:
         self.world.write(phone, rec, name, value_for(name, random.Random(number)))
 
     @rule(
-        phone=phones, stop=st.integers(1, BATCH + 1),
-        fault=st.sampled_from([
-            "", "request-lost", "answer-lost", "doubled", "captive", "signed-out"
-        ]),
+        phone=phones,
+        stop=st.integers(1, BATCH + 1),
+        fault=st.sampled_from(
+            ["", "request-lost", "answer-lost", "doubled", "captive", "signed-out"]
+        ),
     )
     def push(self, phone: int, stop: int, fault: str) -> None:
         self.world.push(phone, fault, stop)
@@ -77,7 +80,9 @@ class Visit(RuleBasedStateMachine):
 
 
 Visit.TestCase.settings = settings(
-    max_examples=EXAMPLES, stateful_step_count=60, deadline=None,
+    max_examples=EXAMPLES,
+    stateful_step_count=60,
+    deadline=None,
     suppress_health_check=list(HealthCheck),
 )
 TestVisit = Visit.TestCase

@@ -23,8 +23,11 @@ def visit(cast: Cast) -> Visit:
 
 def body(*mutations: Any, **more: Any) -> dict[str, Any]:
     return {
-        "req": "r-1", "device": str(uuid4()), "client": "2026.11.3",
-        "now": "2026-11-24T15:04:00Z", "mutations": list(mutations),
+        "req": "r-1",
+        "device": str(uuid4()),
+        "client": "2026.11.3",
+        "now": "2026-11-24T15:04:00Z",
+        "mutations": list(mutations),
     } | more
 
 
@@ -50,9 +53,10 @@ def test_a_push_answers_every_mutation(cast: Cast, visit: Visit) -> None:
     assert (said["sync"], said["req"], said["version"]) == (1, "r-1", 2)
     assert [result["s"] for result in said["results"]] == ["ok", "quarantined"]
     assert said["results"][1]["why"] == "x: an unknown field"
-    assert said["incarnation"] == cast.ines.client().get(
-        "/api/session"
-    ).json()["incarnation"]
+    assert (
+        said["incarnation"]
+        == cast.ines.client().get("/api/session").json()["incarnation"]
+    )
 
 
 def test_an_empty_push_answers_the_version(cast: Cast, visit: Visit) -> None:

@@ -129,9 +129,7 @@ def test_one_id_for_two_things_is_kept_apart_under_a_new_id(
 def test_an_id_of_another_visit_is_not_a_repeat(
     cast: Cast, visit: Visit, phone: UUID
 ) -> None:
-    other = make_visit(
-        cast.ines, "R-2026-0002", visit.starts_at.replace(hour=20)
-    )
+    other = make_visit(cast.ines, "R-2026-0002", visit.starts_at.replace(hour=20))
     batch = a_stop()
     push(cast.ines, visit, phone, *batch)
 
@@ -150,7 +148,8 @@ def test_an_id_of_another_visit_is_not_a_repeat(
         ("label", "nul \x00 inside", "label: holds the character U+0000"),
         ("label", "half \ud83d", "label: holds half of a surrogate pair"),
         (
-            "plate_mca", 31.5,
+            "plate_mca",
+            31.5,
             "plate_mca: must not be a number with a point; send it as text",
         ),
         ("kind", "stop", "kind: this record is a space; a record's kind never changes"),
@@ -298,7 +297,9 @@ def test_a_field_may_come_before_its_records_kind(
     rec = str(uuid4())
 
     answer = push(
-        cast.ines, visit, phone,
+        cast.ines,
+        visit,
+        phone,
         mutation(1, "amps", 20, rec=rec),
         mutation(2, "kind", "stop", rec=rec),
         mutation(3, "kind", "space", rec=rec),

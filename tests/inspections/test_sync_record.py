@@ -29,9 +29,7 @@ def write(cast: Cast, visit: Visit, *changes: Change) -> list[UUID]:
 def test_a_form_writes_a_record(cast: Cast, visit: Visit) -> None:
     rec = log.new_id()
 
-    made = write(
-        cast, visit, Change(rec, "kind", "stop"), Change(rec, "name", "Attic")
-    )
+    made = write(cast, visit, Change(rec, "kind", "stop"), Change(rec, "name", "Attic"))
 
     assert len(made) == 2
     assert folded(cast.ines.actor, visit)[0] == {rec: {"kind": "stop", "name": "Attic"}}
@@ -63,7 +61,10 @@ def test_a_form_is_written_whole_or_not_at_all(cast: Cast, visit: Visit) -> None
 
     with pytest.raises(log.UnableToRecord, match="receptacles_seen: 900 is more") as no:
         write(
-            cast, visit, Change(rec, "kind", "stop"), Change(rec, "name", "Attic"),
+            cast,
+            visit,
+            Change(rec, "kind", "stop"),
+            Change(rec, "name", "Attic"),
             Change(rec, "receptacles_seen", 900),
         )
 
@@ -85,7 +86,8 @@ def test_a_form_replaces_only_what_it_showed(cast: Cast, visit: Visit) -> None:
     assert records[rec]["name"] == "Loft"
     (row,) = open_conflicts(cast.ines.actor, visit)
     assert [(said.value, said.by) for said in row.said] == [
-        ("Loft", "Ines Field"), ("Upper attic", "Ines Field")
+        ("Loft", "Ines Field"),
+        ("Upper attic", "Ines Field"),
     ]
     write(cast, visit, Change(rec, "name", "Upper attic"))
     assert folded(cast.ines.actor, visit)[1] == {}
@@ -191,7 +193,8 @@ def test_what_must_not_or_cannot_be_let_in_is_refused(
     kind = mutation(1, "kind", "space")
     wrong = mutation(2, field, value, rec=kind["rec"])
     assert statuses(push(cast.ines, visit, uuid4(), kind, wrong)) == [
-        "ok", "quarantined"
+        "ok",
+        "quarantined",
     ]
 
     with pytest.raises(log.UnableToRelease):

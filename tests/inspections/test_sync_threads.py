@@ -157,7 +157,8 @@ def test_pages_and_phones_share_the_counter(
     def page() -> None:
         for _ in range(15):
             log.record(
-                actor=committed.ines.actor, visit=Visit(pk=committed_visit.pk),
+                actor=committed.ines.actor,
+                visit=Visit(pk=committed_visit.pk),
                 changes=[log.Change(log.new_id(), "kind", "stop")],
             )
 
@@ -178,10 +179,17 @@ def test_batches_cut_repeated_and_mixed_end_like_one_clean_push(
         del device
         for seq in range(1, 41):
             rec = dice.choice(recs)
-            field, value = dice.choice([
-                ("kind", "stop"), ("name", f"n{seq}"), ("floor", "first"),
-                ("_gone", True), ("_gone", False), ("amps", 900), ("name", "\x00"),
-            ])
+            field, value = dice.choice(
+                [
+                    ("kind", "stop"),
+                    ("name", f"n{seq}"),
+                    ("floor", "first"),
+                    ("_gone", True),
+                    ("_gone", False),
+                    ("amps", 900),
+                    ("name", "\x00"),
+                ]
+            )
             known = [m["id"] for m in own if m["rec"] == rec]
             seen = dice.sample(known, dice.randint(0, len(known)))
             own.append(mutation(seq, field, value, rec=rec, seen=seen))
@@ -205,7 +213,8 @@ def test_batches_cut_repeated_and_mixed_end_like_one_clean_push(
         for row in LogRow.objects.filter(status="quarantined", raw__isnull=True):
             if row.field != "kind":
                 log.release_quarantined(
-                    actor=committed.owner.actor, visit=committed_visit,
+                    actor=committed.owner.actor,
+                    visit=committed_visit,
                     mutation_id=row.mutation,
                 )
     assert_heads_are_those_of_the_log(committed, committed_visit)

@@ -60,13 +60,19 @@ def test_a_photo_arrives_in_pieces_and_is_stored(
     assert "Upload-Expires" in made
     half = len(content) // 2
     first = patch(
-        client, made["Location"], 0, content[:half],
+        client,
+        made["Location"],
+        0,
+        content[:half],
         **{"Upload-Checksum": checksum(content[:half])},
     )
     assert (first.status_code, first["Upload-Offset"]) == (204, str(half))
     assert asked_for == []
     last = patch(
-        client, made["Location"], half, content[half:],
+        client,
+        made["Location"],
+        half,
+        content[half:],
         **{"Upload-Checksum": checksum(content[half:], "sha1")},
     )
     assert (last.status_code, last["Upload-Offset"]) == (204, str(len(content)))

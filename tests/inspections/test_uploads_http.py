@@ -42,14 +42,20 @@ def stored(cast: Cast) -> list[bytes]:
 
 @pytest.mark.parametrize("upload_checksum", [False, True])
 def test_another_client_sends_a_photo(
-    live_server: Any, committed: Cast, committed_visit: Visit, asked_for: list[str],
-    *, upload_checksum: bool,
+    live_server: Any,
+    committed: Cast,
+    committed_visit: Visit,
+    asked_for: list[str],
+    *,
+    upload_checksum: bool,
 ) -> None:
     content = a_jpeg(2000)
     client = TusClient(live_server.url + PHOTOS, headers=signed_in(committed.ines))
 
     client.uploader(
-        file_stream=BytesIO(content), chunk_size=10_000, retries=0,
+        file_stream=BytesIO(content),
+        chunk_size=10_000,
+        retries=0,
         metadata=metadata(committed_visit, uuid4(), content),
         upload_checksum=upload_checksum,
     ).upload()
@@ -110,7 +116,8 @@ def test_the_same_bytes_from_two_phones_at_once_are_stored_once(
     def send() -> None:
         try:
             uploader = TusClient(live_server.url + PHOTOS, headers=headers).uploader(
-                file_stream=BytesIO(content), chunk_size=len(content) // 2 + 1,
+                file_stream=BytesIO(content),
+                chunk_size=len(content) // 2 + 1,
                 metadata=metadata(committed_visit, uuid4(), content),
             )
             start.wait(timeout=20)
@@ -130,7 +137,11 @@ def test_the_same_bytes_from_two_phones_at_once_are_stored_once(
 
 
 def _send_and_cut(
-    live_server: Any, url: str, headers: dict[str, str], offset: int, piece: bytes,
+    live_server: Any,
+    url: str,
+    headers: dict[str, str],
+    offset: int,
+    piece: bytes,
     keep: int,
 ) -> None:
     """Send a PATCH but only `keep` bytes of its body, then close the line."""
@@ -138,8 +149,12 @@ def _send_and_cut(
     lines = [f"PATCH {url} HTTP/1.1", f"Host: {host}:{port}"]
     lines += [f"{name}: {value}" for name, value in (TUS | headers).items()]
     lines += [
-        "Content-Type: application/offset+octet-stream", f"Upload-Offset: {offset}",
-        f"Content-Length: {len(piece)}", "Connection: close", "", "",
+        "Content-Type: application/offset+octet-stream",
+        f"Upload-Offset: {offset}",
+        f"Content-Length: {len(piece)}",
+        "Connection: close",
+        "",
+        "",
     ]
     with socket.create_connection((host, port), timeout=10) as line:
         line.sendall("\r\n".join(lines).encode() + piece[:keep])

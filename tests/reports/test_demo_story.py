@@ -16,6 +16,7 @@ from findings.standards.ledger import index_findings, ledger
 from findings.standards.loader import pack
 from inspections.log import vocabulary
 from reports.demo import choices, illustrations, script, story
+from reports.demo.drawing import sheet
 
 ROOT = Path(__file__).resolve().parents[2]
 VISIT = UUID("01930000-0000-7000-8000-000000000001")
@@ -240,7 +241,7 @@ def test_every_decision_of_the_story_meets_its_proposal() -> None:
 
 @pytest.mark.parametrize("name", illustrations.names()[::16])
 def test_a_drawing_is_the_same_each_time_and_says_what_it_is(name: str) -> None:
-    drawn = illustrations.DRAWINGS[name]
+    drawn = sheet.DRAWINGS[name]
 
     assert drawn(3).tobytes() == drawn(3).tobytes()
     assert drawn(3).size == (1600, 1200)

@@ -270,7 +270,7 @@ def test_a_client_lets_somebody_in_by_name(
 
     message = mail.outbox[-1]
     assert message.to == ["sam@example.org"]
-    link = re.search(r"http://testserver(/r/\S+)", message.body)
+    link = re.search(r"http://testserver(/r/\S+)", str(message.body))
     assert link
     reader = Client()
     reader.post(link.group(1))

@@ -14,7 +14,7 @@ from firm.actor import Actor
 from firm.models import Firm, Licence, Membership, User
 from firm.tenancy import bind, bound
 
-PASSWORD = "a long and easy password"  # noqa: S105
+PASSWORD = "a long and easy password"
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,9 @@ def make_firm(slug: str, name: str, state: str = "NC") -> Firm:
 def make_person(firm: Firm, name: str, *roles: str, licence: str = "") -> Person:
     """Make a user with a membership; binds the firm for the transaction."""
     user = User.objects.create_user(
-        f"{name.split()[0].lower()}@{firm.slug}.example.com", PASSWORD, name=name
+        f"{name.split(maxsplit=1)[0].lower()}@{firm.slug}.example.com",
+        PASSWORD,
+        name=name,
     )
     with bound(firm.pk):
         member = Membership.objects.create(

@@ -3,6 +3,7 @@
 import io
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import pikepdf
 from pypdf import PdfReader
@@ -30,7 +31,7 @@ def bookmarks(data: bytes) -> list[Mark]:
     return list(_marks(reader, reader.outline, 1))
 
 
-def _marks(reader: PdfReader, outline: list, level: int) -> Iterator[Mark]:
+def _marks(reader: PdfReader, outline: list[Any], level: int) -> Iterator[Mark]:
     for one in outline:
         if isinstance(one, list):
             yield from _marks(reader, one, level + 1)

@@ -66,7 +66,8 @@ class Server:
         row = sent | {"v": len(self.rows) + 1, "status": status, "dev": device}
         if self.bug == "last-writer-wins":
             row["seen"] = [
-                head["id"] for head in heads(self.rows)
+                head["id"]
+                for head in heads(self.rows)
                 if (head["rec"], head["field"]) == (row["rec"], row["field"])
             ]
         self.rows.append(row)
@@ -125,8 +126,12 @@ class World:
         everything = [head["id"] for head in standing]
         self.count += 1
         made = {
-            "id": f"{phone.device}:{self.count}", "rec": rec, "field": name,
-            "value": value, "v": None, "schema": 1,
+            "id": f"{phone.device}:{self.count}",
+            "rec": rec,
+            "field": name,
+            "value": value,
+            "v": None,
+            "schema": 1,
             "seen": everything if name == "_gone" else of_field,
             "seq": max((r["m"]["seq"] for r in phone.own.values()), default=0) + 1,
         }
@@ -250,9 +255,7 @@ class World:
         """Every value that no longer shows was seen by the author of another."""
         live = applied(self.server.rows)
         standing = {head["id"] for head in heads(self.server.rows)}
-        answered = {
-            id_ for row in live for id_ in self.shown.get(row["id"], set())
-        }
+        answered = {id_ for row in live for id_ in self.shown.get(row["id"], set())}
         return [
             f"silently overwritten {row['id']}"
             for row in live
