@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from django.urls import reverse
 
@@ -31,17 +32,10 @@ def finding_page(
     visit = finding.visit
     records, _ = folded(actor, visit)
     numbers, place = _numbers(actor, finding, records)
-    revisions = _revisions(actor, finding)
+    photos = review_photos.photo_rows(actor, visit, records)
     changes = review_notes.changes_of(actor, visit).get(finding.pk, [])
     waits = any(change.answer == objections.WAITING for change in changes)
-    stops = [str(r.get("name") or "") for r in records.values() if r["kind"] == "stop"]
-    words = objections.words_of(finding)
-    remarks = review_words.remarks_on(finding, stops)
-    photos = review_photos.photo_rows(actor, visit, records)
-    about = f"finding:{finding.pk}"
-    notes = review_notes.notes_of(actor, visit, about)
-    may_check = _may_check(actor, finding)
-    urls = _urls(actor, finding, may_check=may_check)
+    notes = review_notes.notes_of(actor, visit, f"finding:{finding.pk}")
     return FindingPage(
         head=visit_head(actor, visit, "review-read"),
         review_url=reverse("review-read", args=[actor.firm.slug, visit.pk]),
@@ -50,26 +44,38 @@ def finding_page(
         title=objections.title_of(finding),
         level=level(visit, finding),
         state=state_words(finding, change_waits=waits),
-        parts=review_words.part_rows(
-            words, review_words.handed_in_words(visit, revisions), remarks
-        ),
         facts=fact_rows(finding),
         rule=rule_row(visit, finding),
         photos=tuple(photos[k] for k in map(str, finding.photos) if k in photos),
         places=tuple(map(str, finding.places)),
         age_note=finding.age_note,
-        remarks=review_words.remark_rows(remarks, words),
         changes=review_notes.change_rows(actor, visit, changes, "finding"),
         notes=review_notes.note_rows(actor, visit, notes, {}, "finding"),
-        history=review_words.history(visit, revisions),
-        theirs=review_words.part_rows(theirs) if theirs else (),
         version=finding.version,
         levels=level_choices(finding),
         stands_against=_stands_against(actor, finding, waits=waits),
         earlier_url=_beside(actor, numbers, place - 1),
         later_url=_beside(actor, numbers, place + 1),
-        **urls,
+        **_wording(actor, finding, records, theirs),
+        **_urls(actor, finding),
     )
+
+
+def _wording(
+    actor: Actor, finding: Finding, records: Records, theirs: Words | None
+) -> dict[str, Any]:
+    """Return the words with their remarks, differences and earlier states."""
+    visit, words = finding.visit, objections.words_of(finding)
+    revisions = _revisions(actor, finding)
+    stops = [str(r.get("name") or "") for r in records.values() if r["kind"] == "stop"]
+    remarks = review_words.remarks_on(finding, stops)
+    handed_in = review_words.handed_in_words(visit, revisions)
+    return {
+        "parts": review_words.part_rows(words, handed_in, remarks),
+        "remarks": review_words.remark_rows(remarks, words),
+        "history": review_words.history(visit, revisions),
+        "theirs": review_words.part_rows(theirs) if theirs else (),
+    }
 
 
 def level_choices(finding: Finding) -> dict[str, tuple[tuple[str, str], ...]]:
@@ -129,7 +135,7 @@ def _stands_against(actor: Actor, finding: Finding, *, waits: bool) -> tuple[str
     return tuple(reasons)
 
 
-def _urls(actor: Actor, finding: Finding, *, may_check: bool) -> dict[str, str]:
+def _urls(actor: Actor, finding: Finding) -> dict[str, Any]:
     """Return the addresses of what this person may do with the finding now."""
     visit = finding.visit
     own = visit.inspector_id == actor.member_id
@@ -141,7 +147,7 @@ def _urls(actor: Actor, finding: Finding, *, may_check: bool) -> dict[str, str]:
         "change_url": ("finding-change", is_open and reviews),
         "return_url": ("finding-return", is_open and reviews and passed),
         "hand_back_url": ("finding-hand-back", own and finding.state == State.RETURNED),
-        "check_url": ("finding-check", may_check),
+        "check_url": ("finding-check", _may_check(actor, finding)),
     }
     urls = {
         key: reverse(name, args=[actor.firm.slug, finding.pk]) if allowed else ""

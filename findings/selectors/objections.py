@@ -89,6 +89,7 @@ def to_sign(actor: Actor, visit: Visit, seen: Evaluation) -> Iterator[str]:
     if visit.status != Visit.Status.WORDS_CHECKED and not signed_before(actor, visit):
         yield f"The visit is “{visit.get_status_display()}”."
     yield from still_waiting(seen)
+    yield from _not_handed_in(actor, visit, seen)
     waiting = SubstanceChange.objects.filter(
         firm=actor.firm, finding__visit=visit, answer=WAITING
     ).count()
@@ -98,6 +99,23 @@ def to_sign(actor: Actor, visit: Visit, seen: Evaluation) -> Iterator[str]:
             if waiting == 1
             else f"{waiting} changes of substance wait for your answer."
         )
+
+
+def _not_handed_in(actor: Actor, visit: Visit, seen: Evaluation) -> Iterator[str]:
+    """Say what was recorded since hand-in and no finding tells yet."""
+    rows = Finding.objects.filter(firm=actor.firm, visit=visit)
+    known = {row.source_key: row.proposal or {} for row in rows}
+    again = "Hand the visit in again, so that the words are checked."
+    for proposal in seen.proposals:
+        decision = seen.decisions.get(proposal.key)
+        if decision is None or decision.choice not in {"use", "change"}:
+            continue
+        told = known.get(proposal.key)
+        if told is None or set(told.get("subjects") or ()) != set(proposal.subjects):
+            yield f"Recorded since hand-in: {proposal.title}. {again}"
+    for key, record in seen.of_kind("hand_finding"):
+        if record.get("line") and f"hand:{key}" not in known:
+            yield f"Recorded since hand-in: {record['line']} {again}"
 
 
 def signed_before(actor: Actor, visit: Visit) -> bool:

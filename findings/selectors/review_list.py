@@ -117,9 +117,24 @@ def _notes(counts: Counts, *, own: bool) -> Iterable[str]:
 
 
 def _counts(actor: Actor, visits: list[Visit]) -> dict[Any, Counts]:
-    findings: dict[Any, Mapping[str, Any]] = {
-        row["visit"]: row
-        for row in Finding.objects.filter(firm=actor.firm, visit__in=visits)
+    notes, changes = _open_notes(actor, visits), _open_changes(actor, visits)
+    none = {"total": 0, "checked": 0, "returned": 0}
+    found, counted = {}, _by_state(actor, visits)
+    for visit in visits:
+        row = counted.get(visit.pk, none)
+        found[visit.pk] = Counts(
+            checked=int(row["checked"]),
+            returned=int(row["returned"]),
+            total=int(row["total"]),
+            notes=notes.get(visit.pk, 0),
+            changes=changes.get(visit.pk, 0),
+        )
+    return found
+
+
+def _by_state(actor: Actor, visits: list[Visit]) -> dict[Any, Mapping[str, Any]]:
+    rows = (
+        Finding.objects.filter(firm=actor.firm, visit__in=visits)
         .exclude(state=State.WITHDRAWN)
         .values("visit")
         .annotate(
@@ -129,32 +144,21 @@ def _counts(actor: Actor, visits: list[Visit]) -> dict[Any, Counts]:
             ),
             returned=Count("pk", filter=Q(state=State.RETURNED)),
         )
-    }
-    notes = dict(
-        ReviewNote.objects.filter(
-            firm=actor.firm, visit__in=visits, settled_at__isnull=True
-        )
-        .values("visit")
-        .annotate(open=Count("pk"))
-        .values_list("visit", "open")
     )
-    changes = dict(
-        SubstanceChange.objects.filter(
-            firm=actor.firm, finding__visit__in=visits, answer=WAITING
-        )
-        .values(of=F("finding__visit"))
-        .annotate(open=Count("pk"))
-        .values_list("of", "open")
+    return {row["visit"]: row for row in rows}
+
+
+def _open_notes(actor: Actor, visits: list[Visit]) -> dict[Any, int]:
+    rows = ReviewNote.objects.filter(
+        firm=actor.firm, visit__in=visits, settled_at__isnull=True
     )
-    none = {"total": 0, "checked": 0, "returned": 0}
-    found = {}
-    for visit in visits:
-        row = findings.get(visit.pk, none)
-        found[visit.pk] = Counts(
-            checked=int(row["checked"]),
-            returned=int(row["returned"]),
-            total=int(row["total"]),
-            notes=notes.get(visit.pk, 0),
-            changes=changes.get(visit.pk, 0),
-        )
-    return found
+    counted = rows.values("visit").annotate(open=Count("pk"))
+    return dict(counted.values_list("visit", "open"))
+
+
+def _open_changes(actor: Actor, visits: list[Visit]) -> dict[Any, int]:
+    rows = SubstanceChange.objects.filter(
+        firm=actor.firm, finding__visit__in=visits, answer=WAITING
+    )
+    counted = rows.values(of=F("finding__visit")).annotate(open=Count("pk"))
+    return dict(counted.values_list("of", "open"))

@@ -41,6 +41,7 @@ def adopt(*, actor: Actor, visit: Visit, seen: Evaluation) -> int:
     known = {f.source_key: f for f in Finding.objects.filter(visit=visit)}
     settled = _settled(visit)
     wanted = _wanted(visit, seen)
+    _follow(known, wanted)
     made = 0
     for source_key, fields in wanted.items():
         finding = known.get(source_key)
@@ -55,6 +56,21 @@ def adopt(*, actor: Actor, visit: Visit, seen: Evaluation) -> int:
             finding.version += 1
             finding.save(update_fields=["state", "version"])
     return made
+
+
+def _follow(known: dict[str, Finding], wanted: Mapping[str, Any]) -> None:
+    """Keep a finding, and its words, when facts that joined it lead it now."""
+    for source_key in [key for key in wanted if key not in known]:
+        told = wanted[source_key].get("proposal") or {}
+        subjects = set(told.get("subjects") or ())
+        for old_key, finding in list(known.items()):
+            before = set((finding.proposal or {}).get("subjects") or ())
+            same = finding.rule == told.get("rule") and before & subjects
+            if same and old_key not in wanted:
+                finding.source_key = source_key
+                finding.save(update_fields=["source_key"])
+                known[source_key] = known.pop(old_key)
+                break
 
 
 def _settled(visit: Visit) -> dict[Any, set[str]]:

@@ -35,16 +35,14 @@ def text(response: Any, status: int = 200) -> str:
 
 def test_the_list_puts_the_earliest_promise_first(cast: Cast) -> None:
     zone = ZoneInfo("America/New_York")
-    for number, more in enumerate(
-        [
-            {},
-            {"agreed_due_at": datetime(2026, 11, 26, 12, tzinfo=zone)},
-            {
-                "decide_by_at": datetime(2026, 11, 25, 17, tzinfo=zone),
-                "decide_by_source": "the contract",
-            },
-        ]
-    ):
+    agreed = datetime(2026, 11, 26, 12, tzinfo=zone)
+    decide = datetime(2026, 11, 25, 17, tzinfo=zone)
+    promises: list[dict[str, Any]] = [
+        {},
+        {"agreed_due_at": agreed},
+        {"decide_by_at": decide, "decide_by_source": "the contract"},
+    ]
+    for number, more in enumerate(promises):
         visit = make_visit(
             cast.ines,
             f"R-2026-{number}",
@@ -59,9 +57,7 @@ def test_the_list_puts_the_earliest_promise_first(cast: Cast) -> None:
 
     assert [row.address[0] for row in page.waiting] == ["2", "1", "0"]
     first, second, third = (row.promised for row in page.waiting)
-    assert first == (
-        "Promised by Wed 25 November 2026, 5:00 pm: the client's deadline"
-    )
+    assert first == ("Promised by Wed 25 November 2026, 5:00 pm: the client's deadline")
     assert second.endswith("12:00 pm: the date in the agreement")
     # North Carolina: three business days after the inspection; Thanksgiving and the
     # day after are public holidays there.
@@ -108,7 +104,9 @@ def test_the_list_asks_the_same_however_many_visits(cast: Cast) -> None:
             trade="general",
             author=cast.ines.member,
         )
-        with CaptureQueriesContext(connection, ) as caught:
+        with CaptureQueriesContext(
+            connection,
+        ) as caught:
             assert client.get(at("review-list")).status_code == 200
         counts.append(len(caught))
 
@@ -125,7 +123,7 @@ def test_the_visit_reads_as_the_client_will_read_it(cast: Cast) -> None:
 
     said, page = text(response), response.context["page"]
     assert CLOSET in said
-    assert by_rule(walked).words.seen in page_words(page)
+    assert words_form(by_rule(walked))["seen"] in page_words(page)
     rows = [row for place in page.places for row in place.findings]
     assert [row.number for row in rows] == list(range(1, len(rows) + 1))
     assert [place.name for place in page.places] == ["Service equipment", "Bedroom"]
@@ -134,12 +132,16 @@ def test_the_visit_reads_as_the_client_will_read_it(cast: Cast) -> None:
     assert [shown.photo_id for shown in first.photos] == [str(photo.pk)]
     assert [shown.words for shown in page.loose_photos] == ["The bedroom"]
     assert any("Looked at" in line for row in page.ledger for line in row.lines)
-    assert page.front and all("Could hurt" in line for line in page.front[:1])
+    assert page.front
+    assert all("Could hurt" in line for line in page.front[:1])
 
 
 def page_words(page: Any) -> list[str]:
     return [
-        part.now for place in page.places for row in place.findings for part in row.parts
+        part.now
+        for place in page.places
+        for row in place.findings
+        for part in row.parts
     ]
 
 
@@ -199,7 +201,9 @@ def test_a_finding_shows_how_it_came_about(cast: Cast) -> None:
 def test_remarks_stand_at_the_words(cast: Cast) -> None:
     walked = handed_in(cast)
     one = by_hand(walked)
-    rewrite(cast.reviewer, one, **{**whole(), "matters": "This is a ticking time bomb."})
+    rewrite(
+        cast.reviewer, one, **{**whole(), "matters": "This is a ticking time bomb."}
+    )
 
     page = cast.reviewer.client().get(at("finding-read", one)).context["page"]
 
@@ -229,14 +233,17 @@ def test_differences_since_hand_in_are_visible(cast: Cast) -> None:
     walked = handed_in(cast)
     one = by_hand(walked)
     before = words_form(one)["seen"]
-    rewrite(cast.reviewer, one, seen="The closet door rubs at the top.", asked_by="AGENT")
+    rewrite(
+        cast.reviewer, one, seen="The closet door rubs at the top.", asked_by="AGENT"
+    )
 
     response = cast.reviewer.client().get(at("finding-read", one))
     said, page = text(response), response.context["page"]
 
     seen = next(part for part in page.parts if part.key == "seen")
     assert (seen.changed, seen.before) == (True, before)
-    assert "<ins" in said and "<del" in said
+    assert "<ins" in said
+    assert "<del" in said
     assert page.history[0].asked_by == "asked by an agent"
     assert page.history[0].by == "Rae Reviewer"
 
@@ -246,12 +253,13 @@ def test_differences_since_hand_in_are_visible(cast: Cast) -> None:
 )
 def test_another_firm_sees_nothing(cast: Cast, name: str) -> None:
     walked = handed_in(cast)
-    ids = {
+    needed: dict[str, list[Any]] = {
         "review-read": [walked.visit],
         "visit-sign": [walked.visit],
         "finding-read": [by_hand(walked)],
         "review-list": [],
-    }[name]
+    }
+    ids = needed[name]
 
     assert cast.stranger.client().get(at(name, *ids)).status_code == 404
 

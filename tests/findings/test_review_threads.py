@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from threading import Barrier, Thread
 from typing import Any
 
@@ -10,7 +10,7 @@ import pytest
 from django.db import connection
 
 from findings.models import Finding, Revision, SignOff
-from findings.services.words import words_of
+from findings.selectors.objections import words_of
 from firm.tenancy import bound
 from tests.support.cast import Cast, make_cast
 from tests.support.reviewed import at, by_hand, handed_in, whole, words_form
@@ -20,12 +20,11 @@ pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.slow]
 
 
 @pytest.fixture
-def walked(transactional_db: None) -> Iterator[Walk]:
+def walked(transactional_db: None) -> Walk:
     """A visit in review that is committed, so that threads see it."""
     cast: Cast = make_cast()
     with bound(cast.northside.pk):
-        made = handed_in(cast)
-    yield made
+        return handed_in(cast)
 
 
 def at_once(*acts: Callable[[], Any]) -> list[Any]:
@@ -75,7 +74,8 @@ def test_of_two_rewordings_one_wins_and_the_other_sees_it(walked: Walk) -> None:
     lost = next(answer for answer in answers if answer.status_code == 409)
     said = lost.content.decode()
     assert stands in said
-    assert ("Hers" in said) and ("His" in said)
+    assert "Hers: it rubs" in said
+    assert "His: it rubs" in said
 
 
 def test_passing_words_and_changing_them_at_once(walked: Walk) -> None:

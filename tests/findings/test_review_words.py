@@ -4,9 +4,9 @@ from typing import Any
 
 import pytest
 
-from findings.models import Finding, Revision, ReviewNote, SignOff, SubstanceChange
+from findings.models import Finding, ReviewNote, Revision, SignOff, SubstanceChange
+from findings.selectors.objections import words_of
 from findings.services import review
-from findings.services.words import words_of
 from inspections.models import Visit
 from tests.support.cast import Cast
 from tests.support.reviewed import (
@@ -418,8 +418,7 @@ def test_hand_in_refuses_while_a_proposal_is_undecided(cast: Cast) -> None:
 def test_questions_do_not_hold_up_hand_in(cast: Cast) -> None:
     walked = walk(cast)
     walked.gone("sp-13")
-    unread = {key: value for key, value in space(15).items() if key != "size"}
-    walked.record(**{"sp-15": unread})
+    walked.record(**{"sp-15": space(15, amps=30, how="estimated")})
     walked.decide("use")
     assert walked.seen().questions
 

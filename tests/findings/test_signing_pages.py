@@ -91,9 +91,10 @@ def test_another_digest_is_refused_and_the_page_comes_anew(cast: Cast) -> None:
     assert response.status_code == 409
     said = response.content.decode()
     assert "Something changed since this page was loaded" in said
-    assert response.context["form"]["shown_digest"].value() == page_of(
-        cast.ines, walked
-    ).digest
+    assert (
+        response.context["form"]["shown_digest"].value()
+        == page_of(cast.ines, walked).digest
+    )
     assert status(walked) == "WORDS_CHECKED"
 
 
@@ -209,7 +210,7 @@ def test_what_was_recorded_after_signing_is_signed_again(cast: Cast) -> None:
     walked = checked(cast)
     assert sign(walked).status_code == 302
     assert sign(walked).status_code == 409
-    walked.own(weather="rain")
+    walked.own(weather_now="rain")
 
     page = page_of(cast.ines, walked)
     assert page.signed == ""
@@ -220,7 +221,15 @@ def test_what_was_recorded_after_signing_is_signed_again(cast: Cast) -> None:
 
 def test_an_undecided_proposal_after_checking_stands_against_it(cast: Cast) -> None:
     walked = checked(cast)
-    walked.record(**{"sp-21": {**space(21), "amps": 30}})
+    odd = {
+        "kind": "receptacle",
+        "stop": "s-kit",
+        "place": "left of the sink",
+        "contacts": "three",
+        "lamps": ["neutral_ground", "hot_ground"],
+        "load_present": "no",
+    }
+    walked.record(**{"r-odd": odd})
     assert walked.seen().undecided
 
     response = sign(walked)
@@ -231,6 +240,34 @@ def test_an_undecided_proposal_after_checking_stands_against_it(cast: Cast) -> N
     walked.hand_in()
     assert status(walked) == "HANDED_IN"
     assert standing() == ["HANDED_IN"]
+
+
+@pytest.mark.parametrize(
+    ("record", "why"),
+    [
+        ("ffffffff-ffff-4fff-bfff-ffffffffffff", "Hand the visit in again"),
+        # The new space leads the joined proposal: its answer is asked for anew.
+        ("00000000-0000-4000-8000-000000000000", "No answer yet"),
+    ],
+)
+def test_facts_that_join_a_finding_after_hand_in_are_handed_in_again(
+    cast: Cast, record: str, why: str
+) -> None:
+    walked = checked(cast)
+    one = by_rule(walked)
+    walked.ids["sp-15"] = record
+    walked.record(**{"sp-15": space(15, amps=30)})
+
+    response = sign(walked)
+
+    assert response.status_code == 409
+    assert why in response.content.decode()
+    walked.decide("use")
+    walked.hand_in()
+    again = by_rule(walked)
+    assert (again.pk, again.words) == (one.pk, one.words)
+    assert len((again.proposal or {})["subjects"]) == 2
+    assert again.state == "IN_REVIEW"
 
 
 def test_a_released_visit_is_closed(cast: Cast) -> None:
