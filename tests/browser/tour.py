@@ -167,13 +167,13 @@ SHOTS: dict[str, tuple[Shot, ...]] = {
     "Lucinda finishes the review": (
         Shot("signing-360", member("ines"), of_visit("sign/"), PHONE),
     ),
-    "Lucinda releases the report": (
-        Shot("release-1280", member("lucinda"), of_visit("release/"), DESK),
-    ),
     "Dana lets the agent in": (
         Shot("report-360", outsider("dana"), at("/r/report/"), PHONE),
         Shot("report-1280", outsider("dana"), at("/r/report/"), DESK, begin="main h2"),
         Shot("gallery-1280", outsider("dana"), at("/r/report/gallery"), DESK),
+    ),
+    "Agnes opens the report": (
+        Shot("release-1280", member("lucinda"), of_visit("release/"), DESK),
     ),
 }
 

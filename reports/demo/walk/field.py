@@ -114,8 +114,9 @@ class Field:
 
     def hand_in(self) -> str:
         """Hand the visit in for checking of the words, once nothing waits."""
-        leave = self.ines.open(self.party.visit_path("walk/leave/"))
-        form = leave.form(to="hand-in/")
+        walk = self.ines.open(self.party.visit_path("walk/"))
+        leave = self.ines.follow(walk, to="/walk/leave/")
+        form = leave.form(to="/hand-in/")
         after = self.ines.send(leave, form)
         if "not answered" in after.text:
             raise WalkFailed(after.text)

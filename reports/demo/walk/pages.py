@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
-from urllib.parse import urlsplit
+from urllib.parse import urljoin, urlsplit
 
 _QUIET = {"script", "style", "head"}
 _ENDS_A_WORD = {"p", "li", "h1", "h2", "h3", "div", "dt", "dd", "td", "tr", "label"}
@@ -51,8 +51,20 @@ class Page:
     status: int
     html: str
     forms: tuple[Form, ...]
-    links: tuple[str, ...]
+    anchors: tuple[tuple[str, str], ...]
     text: str
+
+    @property
+    def links(self) -> tuple[str, ...]:
+        """Return where its links lead."""
+        return tuple(href for href, _ in self.anchors)
+
+    def link(self, says: str, *, to: str = "") -> str:
+        """Return the address of the first link with these words, or nothing."""
+        for href, words in self.anchors:
+            if says in words and urlsplit(href).path.endswith(to):
+                return urljoin(self.url, href)
+        return ""
 
     def form(self, *names: str, to: str = "", says: str = "") -> Form | None:
         """Return the first form with these fields, this end and these words."""
@@ -71,14 +83,15 @@ def read(url: str, status: int, html: str) -> Page:
     reader.feed(html)
     reader.close()
     text = " ".join("".join(reader.words).split())
-    return Page(url, status, html, tuple(reader.forms), tuple(reader.links), text)
+    return Page(url, status, html, tuple(reader.forms), tuple(reader.anchors), text)
 
 
 class _Reader(HTMLParser):
     def __init__(self) -> None:
         super().__init__()
         self.forms: list[Form] = []
-        self.links: list[str] = []
+        self.anchors: list[tuple[str, str]] = []
+        self._anchor: tuple[str, int] | None = None
         self.words: list[str] = []
         self._form: Form | None = None
         self._area: str | None = None
@@ -94,7 +107,7 @@ class _Reader(HTMLParser):
             self._form = Form(has.get("action", ""), has.get("method", "get").lower())
             self.forms.append(self._form)
         elif tag == "a" and "href" in has:
-            self.links.append(has["href"])
+            self._anchor = has["href"], len(self.words)
         elif tag in ("input", "textarea", "select", "option"):
             self._field(tag, has)
 
@@ -135,6 +148,11 @@ class _Reader(HTMLParser):
             self.words.append(" ")
         if tag == "form":
             self._form = None
+        elif tag == "a" and self._anchor is not None:
+            href, begun = self._anchor
+            said = " ".join("".join(self.words[begun:]).split())
+            self.anchors.append((href, said))
+            self._anchor = None
         elif tag == "textarea" and self._form and self._area is not None:
             # HTML drops one line break right after the tag.
             text = "".join(self._held).removeprefix("\n")

@@ -40,6 +40,13 @@ class Visitor:
         """Open a page, following redirects as a browser does."""
         return self._page(self.http.get(path, follow_redirects=True), status)
 
+    def follow(self, page: Page, says: str = "", *, to: str = "") -> Page:
+        """Follow the first link of a page with these words or this end."""
+        address = page.link(says, to=to)
+        if not address:
+            raise WalkFailed(f"{page.url} has no link “{says or to}”: {_short(page)}")
+        return self.open(address)
+
     def send(
         self, page: Page, form: Form | None, *, status: int = OK, **typed: Any
     ) -> Page:
