@@ -14,12 +14,14 @@ HTML = """
 <form action="/make/?from=sign" method="post">
  <input type="hidden" name="token" value="t1"><input name="city" value="Hartsmere">
  <input type="checkbox" name="agree"><input type="checkbox" name="kept" checked>
- <input type="radio" name="as" value="a"><input type="radio" name="as" value="b" checked>
+ <input type="radio" name="as" value="a">
+ <input type="radio" name="as" value="b" checked>
  <input name="off" value="x" disabled><input type="file" name="file">
  <textarea name="note">
 two
 lines &amp; more</textarea>
- <select name="first"><option value="1">One</option><option value="2">Two</option></select>
+ <select name="first"><option value="1">One</option>
+   <option value="2">Two</option></select>
  <select name="set"><option value="1">One</option><option value="2" selected>The second
    one</option></select>
  <button>Send it</button>
