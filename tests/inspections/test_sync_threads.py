@@ -168,31 +168,35 @@ def test_pages_and_phones_share_the_counter(
     assert versions == list(range(1, 61))
 
 
+def written(dice: random.Random, recs: list[str]) -> list[dict[str, Any]]:
+    """What one phone wrote: forty entries, good and bad, over a few records."""
+    own: list[dict[str, Any]] = []
+    for seq in range(1, 41):
+        rec = dice.choice(recs)
+        field, value = dice.choice(
+            [
+                ("kind", "stop"),
+                ("name", f"n{seq}"),
+                ("floor", "first"),
+                ("_gone", True),
+                ("_gone", False),
+                ("amps", 900),
+                ("name", "\x00"),
+            ]
+        )
+        known = [m["id"] for m in own if m["rec"] == rec]
+        seen = dice.sample(known, dice.randint(0, len(known)))
+        own.append(mutation(seq, field, value, rec=rec, seen=seen))
+    return own
+
+
 def test_batches_cut_repeated_and_mixed_end_like_one_clean_push(
     committed: Cast, committed_visit: Visit
 ) -> None:
     seed = random.randrange(2**32)
     dice = random.Random(seed)
     recs = [str(uuid4()) for _ in range(3)]
-    phones: dict[UUID, list[dict[str, Any]]] = {uuid4(): [], uuid4(): []}
-    for device, own in phones.items():
-        del device
-        for seq in range(1, 41):
-            rec = dice.choice(recs)
-            field, value = dice.choice(
-                [
-                    ("kind", "stop"),
-                    ("name", f"n{seq}"),
-                    ("floor", "first"),
-                    ("_gone", True),
-                    ("_gone", False),
-                    ("amps", 900),
-                    ("name", "\x00"),
-                ]
-            )
-            known = [m["id"] for m in own if m["rec"] == rec]
-            seen = dice.sample(known, dice.randint(0, len(known)))
-            own.append(mutation(seq, field, value, rec=rec, seen=seen))
+    phones = {uuid4(): written(dice, recs), uuid4(): written(dice, recs)}
     at = dict.fromkeys(phones, 0)
     while any(at[device] < len(own) for device, own in phones.items()):
         device = dice.choice(list(phones))

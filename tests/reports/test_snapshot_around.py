@@ -341,12 +341,20 @@ class Asked:
 def test_a_correction_says_what_it_replaces_and_what_changed(cast: Cast) -> None:
     made = walk(cast)
     made.clients("Dana Whitlow")
-    kept = made.finding("a", stop=made.id("s-bed"), places=["Bedroom"])
-    gone = made.finding("b", stop=made.id("s-kit"), places=["Kitchen"], item="light")
-    made.finish_by_hand()
+    made.decide("not_here", reason="already_covered")
+    made.hand_in()
+    review = {"state": Finding.State.IN_REVIEW}
+    kept = made.finding("a", stop=made.id("s-bed"), places=["Bedroom"], **review)
+    gone = made.finding(
+        "b", stop=made.id("s-kit"), places=["Kitchen"], item="light", **review
+    )
+    made.check_words()
+    made.sign()
     first = _freeze(made)
+    gone.refresh_from_db()
     gone.state = Finding.State.WITHDRAWN
     gone.save()
+    kept.refresh_from_db()
     kept.timing = "first_year"
     kept.save()
     made.finding("c", stop=made.id("s-gar"), places=["Garage"], item="switch")

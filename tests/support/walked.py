@@ -185,6 +185,8 @@ class Walk:
         """Give each finding whole words where some are missing, and pass them."""
         reader = self.cast.reviewer.actor
         for row in self.findings():
+            if row.state != Finding.State.IN_REVIEW:
+                continue
             if review.objections_to_words(row):
                 new = words.Rewording(FULL, row.version)
                 words.rewrite(actor=reader, finding=row, new=new)
