@@ -17,7 +17,6 @@ from findings.selectors.review_pages import FindingPage
 def context_of(page: FindingPage, about: str, **typed: Any) -> dict[str, Any]:
     """Return the page with its forms; those that were sent stand as they were."""
     words = {part.key: part.now for part in page.parts}
-    places = "; ".join(page.places)
     return {
         "page": page,
         "form": WordsForm(
@@ -25,7 +24,7 @@ def context_of(page: FindingPage, about: str, **typed: Any) -> dict[str, Any]:
         ),
         "change_form": SubstanceForm(
             levels=page.levels,
-            initial={"places": places, "change_asked_by": "NOBODY"},
+            initial={"change_asked_by": "NOBODY"},
         ),
         "note_form": NoteForm(initial={"about": about}),
         "return_form": ReturnForm(),

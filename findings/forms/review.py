@@ -52,7 +52,7 @@ class SubstanceForm(forms.Form):
     consequence = picked("What it does", [])
     timing = picked("How soon", [])
     trade = picked("Who puts it right", [])
-    places = line("Where; several places with a semicolon between", 300)
+    places = line("Where, if elsewhere; a semicolon between places", 300)
     withdrawn = forms.BooleanField(label="Take it out of the report", required=False)
     reason = line("Because", 300, required=True)
     change_asked_by = one_of("Who asked?", ASKED_BY, initial="NOBODY", required=True)

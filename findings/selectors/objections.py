@@ -25,6 +25,7 @@ NOT_CHECKED = {
     State.RETURNED: "it is back with the inspector",
 }
 LONG = 90
+FEW = 5
 OWN_WORDS = "Somebody else of the firm checks the words of what you found yourself."
 
 
@@ -42,10 +43,12 @@ def title_of(finding: Finding) -> str:
     if said:
         return said
     first = words_of(finding).seen.split(". ")[0].strip().rstrip(".")
+    for place in map(str, finding.places):
+        first = first.removeprefix(f"{place}: ")
     if len(first) > LONG:
-        first = first[:LONG].rsplit(" ", 1)[0] + " …"
-    plain = (finding.item or finding.system).replace("_", " ")
-    return first or plain[:1].upper() + plain[1:]
+        first = first[:LONG].rsplit(" ", 1)[0].rstrip(",;:") + " …"
+    plain = first or (finding.item or finding.system).replace("_", " ")
+    return plain[:1].upper() + plain[1:]
 
 
 def to_words(finding: Finding, *, change_waits: bool) -> list[str]:
@@ -71,11 +74,17 @@ def to_finish(
     actor: Actor, visit: Visit, findings: Iterable[Finding], open_notes: int
 ) -> list[str]:
     """Return what stands against handing the visit over for signing."""
-    reasons = [
-        f"{title_of(row)}: {NOT_CHECKED[State(row.state)]}."
-        for row in findings
-        if row.state in NOT_CHECKED
-    ]
+    reasons = []
+    by_state: dict[str, list[Finding]] = {}
+    for row in findings:
+        by_state.setdefault(row.state, []).append(row)
+    for state, why in NOT_CHECKED.items():
+        rows = by_state.get(state, [])
+        reasons += [
+            f"{title_of(row)}{_at(row.places[:1])}: {why}." for row in rows[:FEW]
+        ]
+        if len(rows) > FEW:
+            reasons.append(f"And {len(rows) - FEW} more: {why}.")
     if open_notes:
         noun = "note is" if open_notes == 1 else "notes are"
         reasons.append(f"{open_notes} {noun} not settled yet.")
@@ -141,8 +150,8 @@ def still_waiting(seen: Evaluation) -> list[str]:
     return waiting
 
 
-def _at(places: Iterable[str]) -> str:
-    where = ", ".join(places)
+def _at(places: Iterable[object]) -> str:
+    where = ", ".join(map(str, places))
     return f" ({where})" if where else ""
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from findings.models import Finding
 from findings.rules.proposal import Proposal
-from findings.selectors.evaluation import Evaluation
+from findings.selectors.evaluation import Evaluation, Records
 from findings.selectors.review_pages import RuleRow
 from findings.wording import sentences
 from inspections.models import Visit
@@ -20,6 +20,11 @@ HOW_KNOWN = {
     "estimated": "estimated",
     "seen": "seen",
 }
+PROVENANCE = {
+    "found": "Read in its source.",
+    "mixed": "Partly read in its source, partly from memory.",
+    "memory": "From memory; not read in its source yet.",
+}
 REASONS = {
     "mis_entered": "an entry was wrong",
     "exception_applies": "an exception applies",
@@ -28,17 +33,42 @@ REASONS = {
 }
 
 
-def fact_rows(finding: Finding) -> tuple[FactRow, ...]:
-    """Return the facts as they stood when the proposal was used."""
-    facts = (finding.proposal or {}).get("facts") or ()
-    return tuple(
-        FactRow(
-            label=str(fact.get("label") or fact.get("field") or ""),
-            value=_value(fact),
-            how_known=HOW_KNOWN.get(str(fact.get("how_known")), ""),
+def fact_rows(finding: Finding, records: Records) -> tuple[FactRow, ...]:
+    """Return the facts as they stood when the proposal was used, by record."""
+    by_record: dict[str, list[Mapping[str, Any]]] = {}
+    for fact in (finding.proposal or {}).get("facts") or ():
+        by_record.setdefault(str(fact.get("record")), []).append(fact)
+    if len(by_record) == 1:
+        (facts,) = by_record.values()
+        return tuple(
+            FactRow(_label(fact).capitalize(), _value(fact), _known(fact))
+            for fact in facts
         )
-        for fact in facts
+    return tuple(
+        FactRow(_record_name(records.get(key, {})), "; ".join(map(_whole, facts)))
+        for key, facts in by_record.items()
     )
+
+
+def _label(fact: Mapping[str, Any]) -> str:
+    return str(fact.get("label") or fact.get("field") or "").replace("_", " ")
+
+
+def _known(fact: Mapping[str, Any]) -> str:
+    return HOW_KNOWN.get(str(fact.get("how_known")), "")
+
+
+def _whole(fact: Mapping[str, Any]) -> str:
+    known = f" ({_known(fact)})" if _known(fact) else ""
+    return f"{_label(fact)}: {_value(fact)}{known}"
+
+
+def _record_name(record: Mapping[str, Any]) -> str:
+    """Name a record as people of the firm speak of it."""
+    if record.get("kind") == "space":
+        return f"Space {record.get('number')}"
+    said = str(record.get("name") or record.get("place") or record.get("kind") or "")
+    return said[:1].upper() + said[1:].replace("_", " ") or "Of the property"
 
 
 def rule_row(visit: Visit, finding: Finding) -> RuleRow | None:
@@ -47,6 +77,7 @@ def rule_row(visit: Visit, finding: Finding) -> RuleRow | None:
     if not told:
         return None
     edition = told.get("edition") or {}
+    known = str(told.get("provenance") or "")
     return RuleRow(
         name=f"{finding.rule}, version {finding.rule_version}",
         because=str(told.get("why") or told.get("title") or ""),
@@ -55,7 +86,7 @@ def rule_row(visit: Visit, finding: Finding) -> RuleRow | None:
         edition=str(edition.get("text") or ""),
         decided_by=str(edition.get("decided_by") or ""),
         source=str(told.get("source") or ""),
-        provenance=str(told.get("provenance") or ""),
+        provenance=PROVENANCE.get(known, known),
         cautions=tuple(map(str, told.get("cautions") or ())),
         trace=tuple(map(str, told.get("trace") or ())),
         inspector=_inspectors_change(visit, finding, told),

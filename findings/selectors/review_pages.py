@@ -223,7 +223,6 @@ class SignFindingRow:
     places: tuple[str, ...] = ()
     changes: tuple[ChangeRow, ...] = ()
     changed: bool = False
-    new: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,9 +230,10 @@ class SignPage:
     """Signing the differences, on the phone; `form` carries the digest shown."""
 
     head: VisitHead
-    findings: tuple[SignFindingRow, ...]
+    findings: tuple[SignFindingRow, ...]  # with a difference since hand-in
     checked_by: str  # "Words checked by Rhea Toll, who did not visit."
     licence: str  # "Home inspector licence NC 0000, until 30 September 2026"
+    unchanged: tuple[SignFindingRow, ...] = ()
     arrived: str = ""
     left: str = ""
     stands_against: tuple[str, ...] = ()

@@ -8,10 +8,10 @@ from typing import Any
 
 from django.urls import reverse
 
+from findings.selectors.review_words import clock
 from firm.actor import Actor
 from inspections.models import PhotoFile, Visit
 from inspections.selectors.rows import PhotoRow
-from inspections.selectors.words import moment
 
 USES = {
     "shows_it": "Shows it",
@@ -83,8 +83,9 @@ def _taken(record: Mapping[str, Any]) -> str:
 
 
 def _when(record: Mapping[str, Any], zone: str) -> str:
+    """Say the clock time; the day is the visit's."""
     try:
         taken = datetime.fromisoformat(_taken(record))
     except ValueError:
         return ""
-    return moment(taken, zone) if taken.tzinfo else ""
+    return clock(taken, zone) if taken.tzinfo else ""

@@ -122,7 +122,7 @@ def _finding(
         parts=parts,
         url=reverse("finding-read", args=[actor.firm.slug, row.pk]),
         state=state_words(row, change_waits=waits),
-        places=tuple(map(str, row.places)),
+        places=review_words.places_said(row.places),
         photos=tuple(
             held.photos[key] for key in map(str, row.photos) if key in held.photos
         ),

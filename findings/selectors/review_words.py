@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
 from itertools import pairwise
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from findings.models import Finding, Revision
 from findings.selectors.objections import words_of
@@ -14,6 +16,7 @@ from findings.selectors.review_pages import (
     RevisionRow,
     TextRun,
 )
+from findings.standards.coverage import listed
 from findings.wording import checks
 from findings.wording.context import Remark
 from findings.wording.passages import library
@@ -33,6 +36,29 @@ ASKED = {
     "SELLER": "asked by the seller",
     "OWN": "our own idea",
 }
+
+
+def clock(at: datetime, zone: str) -> str:
+    """Say a clock time in the property's zone: 9:05 am."""
+    there = at.astimezone(ZoneInfo(zone))
+    return there.strftime("%I:%M %p").lstrip("0").lower()
+
+
+def places_said(places: Iterable[object]) -> tuple[str, ...]:
+    """Say places that differ only at their end as one: "Panel, spaces 3, 5 and 7"."""
+    heads: dict[str, list[str]] = {}
+    for place in places:
+        head, _, tail = str(place).rpartition(", ")
+        heads.setdefault(head, []).append(tail)
+    return tuple(_joined(head, tails) for head, tails in heads.items())
+
+
+def _joined(head: str, tails: Sequence[str]) -> str:
+    numbers = [tail.removeprefix("space ") for tail in tails]
+    said = listed(tails)
+    if len(tails) > 1 and all(number.isdigit() for number in numbers):
+        said = f"spaces {listed(sorted(numbers, key=int))}"
+    return f"{head}, {said}" if head else said
 
 
 def remarks_on(finding: Finding, places: Iterable[str]) -> list[Remark]:

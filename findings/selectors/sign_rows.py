@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django.urls import reverse
 
@@ -39,9 +38,11 @@ def sign_page(actor: Actor, visit: Visit, now: datetime) -> SignPage:
     notes = review_notes.notes_of(actor, visit)
     names = review_notes.names_of_things(seen.pack, seen.records, findings)
     arrived, left = _times(visit, seen)
+    rows = _rows(actor, visit, in_reading_order(seen.records, findings))
     return SignPage(
         head=visit_head(actor, visit, "visit-sign"),
-        findings=_rows(actor, visit, in_reading_order(seen.records, findings)),
+        findings=tuple(row for row in rows if _stands_open(row)),
+        unchanged=tuple(row for row in rows if not _stands_open(row)),
         checked_by=_checked_by(visit, offs),
         licence=_licence_words(licence),
         arrived=arrived,
@@ -104,10 +105,14 @@ def _row(
         title=objections.title_of(row),
         level=level(visit, row),
         parts=parts,
-        places=tuple(map(str, row.places)),
+        places=review_words.places_said(row.places),
         changes=review_notes.change_rows(actor, visit, asked, "sign"),
         changed=accepted or any(part.changed for part in parts),
     )
+
+
+def _stands_open(row: SignFindingRow) -> bool:
+    return row.changed or bool(row.changes)
 
 
 def _checked_by(visit: Visit, offs: Mapping[str, SignOff]) -> str:
@@ -156,5 +161,4 @@ def _clock(value: object, zone: str) -> str:
         return ""
     if at.tzinfo is None:
         return ""
-    there = at.astimezone(ZoneInfo(zone))
-    return there.strftime("%I:%M %p").lstrip("0").lower()
+    return review_words.clock(at, zone)

@@ -192,7 +192,8 @@ def test_a_finding_shows_how_it_came_about(cast: Cast) -> None:
     assert told is not None
     assert len(page.facts) == len(told["facts"]) > 0
     assert page.rule.source == told["source"] != ""
-    assert page.rule.provenance == told["provenance"] != ""
+    assert told["provenance"] == "found"
+    assert page.rule.provenance == "Read in its source."
     assert page.rule.trace == tuple(told["trace"]) != ()
     assert one.rule in said
     assert "Used by Ines Field as proposed." in said
