@@ -6,7 +6,7 @@ from uuid import UUID
 
 from django.http import Http404
 
-from findings.models import Finding, ReviewNote, SubstanceChange
+from findings.models import Finding, Rendition, ReviewNote, SubstanceChange
 from firm.actor import Actor
 from firm.errors import NotAllowed
 from inspections.access import contents_to_read, visible_contents
@@ -74,3 +74,20 @@ def visit_to_sign(actor: Actor, visit_id: UUID) -> Visit:
     if visit.inspector_id != actor.member_id:
         raise NotAllowed("The inspector who was there signs.")
     return visit
+
+
+def rendition_to_read(actor: Actor, photo_id: UUID, size: str) -> Rendition:
+    """Return the newest copy of a photo of a visit whose contents one may read."""
+    copy: Rendition | None = (
+        Rendition.objects.filter(
+            firm=actor.firm,
+            photo=photo_id,
+            size=size,
+            photo__visit__in=visible_contents(actor).values("pk"),
+        )
+        .order_by("-made_at", "-pk")
+        .first()
+    )
+    if copy is None:
+        raise Http404
+    return copy

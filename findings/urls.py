@@ -3,13 +3,58 @@
 from django.urls import URLPattern, URLResolver, include, path
 
 from findings.views import finding, review, signing
+from findings.views.field import (
+    day,
+    entries,
+    panel,
+    photos,
+    proposals,
+    receptacles,
+    stop,
+    visit,
+)
 
 FIRM = "f/<slug:firm_slug>/"
 VISIT = FIRM + "visits/<uuid:visit_id>/"
+ON_SITE = VISIT + "walk/"
+STOP = ON_SITE + "stops/<uuid:stop_id>/"
+PANEL = ON_SITE + "panels/<uuid:enclosure_id>/"
 FINDING = FIRM + "findings/<uuid:finding_id>/"
 
-# Every address below f/<firm_slug>/visits/<visit_id>/walk/
-WALK: list[URLPattern | URLResolver] = []
+# Every address of the walk: the day, the visit by stop, and photos as they are served.
+WALK: list[URLPattern | URLResolver] = [
+    path(FIRM + "day/", day.my_day, name="my-day"),
+    path(ON_SITE, visit.visit_read, name="visit-read"),
+    path(ON_SITE + "start/", visit.visit_start, name="visit-start"),
+    path(ON_SITE + "leave/", visit.visit_leave, name="visit-leave"),
+    path(ON_SITE + "hand-in/", visit.visit_hand_in, name="visit-hand-in"),
+    path(ON_SITE + "decide/", proposals.proposal_decide, name="proposal-decide"),
+    path(ON_SITE + "entries/<uuid:rec>/", entries.entry_write, name="entry-write"),
+    path(STOP, stop.stop_read, name="stop-read"),
+    path(STOP + "leave/", stop.stop_leave, name="stop-leave"),
+    path(STOP + "close/", stop.stop_close, name="stop-close"),
+    path(STOP + "photos/", photos.photo_add, name="photo-add"),
+    path(STOP + "items/<str:key>/", entries.item_write, name="item-write"),
+    path(STOP + "hazard/", entries.hazard_write, name="hazard-write"),
+    path(STOP + "limit/", entries.limit_write, name="limit-write"),
+    path(STOP + "note/", entries.stop_note, name="stop-note"),
+    path(STOP + "receptacles/", receptacles.receptacle_walk, name="receptacle-walk"),
+    path(
+        STOP + "receptacles/<uuid:rec>/",
+        receptacles.receptacle_write,
+        name="receptacle-write",
+    ),
+    path(PANEL, panel.panel_map, name="panel-map"),
+    path(PANEL + "done/", panel.panel_done, name="panel-done"),
+    path(PANEL + "paint/", panel.space_paint, name="space-paint"),
+    path(PANEL + "facts/", panel.enclosure_write, name="enclosure-write"),
+    path(PANEL + "spaces/<int:number>/", panel.space_write, name="space-write"),
+    path(
+        FIRM + "photos/<uuid:photo_id>/<slug:size>",
+        photos.photo_read,
+        name="photo-read",
+    ),
+]
 
 # Every address of the review and the signature.
 REVIEW: list[URLPattern | URLResolver] = [

@@ -65,6 +65,11 @@ def visit_to_record(actor: Actor, visit_id: UUID) -> Visit:
     return visit
 
 
+def may_record(actor: Actor, visit: Visit) -> bool:
+    """Say whether this actor records on the visit, for what a page offers."""
+    return actor.can("visits.record") and _is_own(actor, visit)
+
+
 def require_recorder(actor: Actor, visit: Visit) -> None:
     """Raise NotAllowed unless the actor is the one who records on this visit."""
     actor.require("visits.record")

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from typing import Any
+from uuid import UUID
 
 from django import forms
 
 from findings.forms import words
+from findings.forms.recorded import RecordForm
+from findings.selectors.field.panel import Paint
+from findings.services.field.photos import Picture
 from inspections.forms.fields import (
     Pairs,
     decimal,
@@ -16,9 +20,10 @@ from inspections.forms.fields import (
     picked,
     text,
 )
+from inspections.services.log import new_id
 
 
-class PaintForm(forms.Form):
+class PaintForm(RecordForm):
     """One brush, many spaces."""
 
     brush = one_of("Paint with", [], required=True)
@@ -39,13 +44,28 @@ class PaintForm(forms.Form):
         self._choices("brush", [*brushes, ("other", "another, written below")])
         self._choices("space", [(str(one), str(one)) for one in spaces])
 
+    def paint(self) -> Paint:
+        """Return what is painted, and on which spaces."""
+        given = self.cleaned_data
+        if given["brush"] != "other":
+            return Paint.of_brush(given["brush"], given["how"], given["space"])
+        wire = {name: given[name] or None for name in ("amps", "size", "material")}
+        fields = {"space_kind": "breaker", "how": given["how"] or None, **wire}
+        return Paint(fields, given["space"])
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or {}
+        if given.get("brush") == "other" and not given.get("amps"):
+            self.add_error("amps", "Write the rating of the other brush.")
+        return self.cleaned_data
+
     def _choices(self, name: str, choices: Pairs) -> None:
         field = self.fields[name]
         assert isinstance(field, forms.ChoiceField)  # noqa: S101  # narrows for mypy
         field.choices = choices
 
 
-class SpaceForm(forms.Form):
+class SpaceForm(RecordForm):
     """One space of an enclosure, all that may be said of it."""
 
     space_kind = one_of("What is in it?", words.SPACE_KIND, required=True)
@@ -68,7 +88,7 @@ class SpaceForm(forms.Form):
     handle_tie = one_of("Handle tie", words.PRESENT)
 
 
-class EnclosureForm(forms.Form):
+class EnclosureForm(RecordForm):
     """The enclosure itself: role, main, bus, feeder, joined or apart."""
 
     name = line("Name", 80, required=True)
@@ -97,7 +117,7 @@ class EnclosureForm(forms.Form):
     working_depth_in = decimal("Clear depth before it", 0, 400)
 
 
-class ReceptacleCountsForm(forms.Form):
+class ReceptacleCountsForm(RecordForm):
     """Seen, tried, correct, not reachable in one room."""
 
     receptacles_seen = number("Seen", 0, 200)
@@ -122,7 +142,7 @@ class ReceptacleCountsForm(forms.Form):
         return self.cleaned_data
 
 
-class ReceptacleForm(forms.Form):
+class ReceptacleForm(RecordForm):
     """One odd receptacle: lamps as pairs, ground-fault test, which others died."""
 
     place = line("Where in the room", 120, required=True)
@@ -168,23 +188,7 @@ class ReceptacleForm(forms.Form):
         return self.cleaned_data
 
 
-class ItemForm(forms.Form):
-    """An observation of one item."""
-
-    answer = one_of("Found", words.ANSWER)
-    text = text("In your words", 4000)
-    how_known = one_of("How is it known?", words.HOW_KNOWN, initial="seen")
-
-
-class MeasureForm(forms.Form):
-    """A measured value with its unit and instrument."""
-
-    value = decimal("Value", -100_000, 1_000_000, required=True)
-    how_known = one_of("How is it known?", words.HOW_KNOWN[1:], initial="measured")
-    instrument = picked("Measured with", [])
-
-
-class LimitForm(forms.Form):
+class LimitForm(RecordForm):
     """One reason, many gaps."""
 
     reason = one_of("Not inspected, because of", words.LIMIT_REASON, required=True)
@@ -196,7 +200,7 @@ class LimitForm(forms.Form):
     )
 
 
-class HazardForm(forms.Form):
+class HazardForm(RecordForm):
     """Something that could hurt a person now."""
 
     what = text("What it is and where", 1000, required=True)
@@ -204,7 +208,7 @@ class HazardForm(forms.Form):
     left_off = line("What was left off", 200)
 
 
-class PhotoForm(forms.Form):
+class PhotoForm(RecordForm):
     """A picture from this phone or another camera; never refused on site."""
 
     photo = forms.FileField(
@@ -214,3 +218,17 @@ class PhotoForm(forms.Form):
     )
     use = one_of("It is", words.PHOTO_USE, initial="general_view")
     caption = line("Say later, or now", 300)
+
+    def picture(self, stop: str, about: str) -> Picture:
+        """Return the picture as the service takes it; a form sent twice is one."""
+        given = self.cleaned_data
+        sent = given["photo"]
+        return Picture(
+            photo_id=given["record_id"] or UUID(new_id()),
+            stop=stop,
+            content=sent.read(),
+            name=sent.name or "",
+            about=about,
+            use=given["use"],
+            caption=given["caption"],
+        )

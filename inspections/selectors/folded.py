@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 from uuid import UUID
+
+from django.db import models
 
 from firm.actor import Actor
 from inspections.log import fold
@@ -54,7 +56,10 @@ def folded(actor: Actor, visit: Visit) -> tuple[fold.Folded, fold.Conflicts]:
 
 def standing(actor: Actor, visit: Visit) -> Standing:
     """Return what a page needs that shows records and takes changes to them."""
-    heads = _heads(actor, visit)
+    return _standing(_heads(actor, visit))
+
+
+def _standing(heads: Sequence[fold.Entry]) -> Standing:
     held = fold.view(heads)
     on_screen: dict[tuple[str, str], tuple[UUID, ...]] = {}
     for head in heads:
@@ -62,6 +67,36 @@ def standing(actor: Actor, visit: Visit) -> Standing:
         on_screen[place] = (*on_screen.get(place, ()), UUID(head["id"]))
     version = max((head["v"] for head in heads), default=0)
     return Standing(held.records, held.conflicts, on_screen, version)
+
+
+def as_shown(
+    actor: Actor, visit: Visit, recs: Iterable[UUID | str], version: int
+) -> Standing:
+    """Return records as a page showed them when the log stood at `version`.
+
+    One query, whatever was said since: what a form hands back is held against this.
+    """
+    wanted = models.Q(rec__in=list(recs)) | models.Q(releases__isnull=False)
+    rows = LogRow.objects.filter(
+        wanted, firm=actor.firm, visit=visit, version__lte=version
+    ).values_list(
+        "rec", "field", "mutation", "version", "value", "seen", "status", "releases"
+    )
+    return _standing(
+        fold.heads(
+            {
+                "rec": str(rec),
+                "field": field,
+                "id": str(mutation),
+                "v": row_version,
+                "value": value,
+                "seen": [str(id_) for id_ in seen or ()],
+                "status": "ok" if status == LogRow.Status.OK else "quarantined",
+                "release": str(releases) if releases else None,
+            }
+            for rec, field, mutation, row_version, value, seen, status, releases in rows
+        )
+    )
 
 
 def open_conflicts(actor: Actor, visit: Visit) -> list[ConflictRow]:

@@ -53,3 +53,4 @@ class PhotoRow:
     use: str = ""
     taken: str = ""
     state: str = ""
+    words_url: str = ""  # where its use and words are written

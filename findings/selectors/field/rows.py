@@ -79,6 +79,7 @@ class VisitPage:
     hazards: tuple[str, ...] = ()
     held_apart: tuple[FactRow, ...] = ()  # two devices said different things
     leave_url: str = ""
+    start_url: str = ""  # there is no route yet: POST makes one
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +119,7 @@ class ProposalRow:
     needs: tuple[NeedRow, ...] = ()
     hazard: bool = False
     firm_only: bool = False
+    asks: bool = False  # only asks for a fact: there is nothing to use yet
     would_be: int = 0  # the finding's number if used, 0 when not known
 
 
@@ -182,6 +184,8 @@ class StopPage:
     note_url: str = ""
     next_url: str = ""
     next_name: str = ""
+    shown: int = 0  # the log's version, handed back by every form
+    may_write: bool = True  # somebody else of the firm reads only
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,7 +242,11 @@ class PanelPage:
     done: str = ""  # words when the map is marked done
     not_read: int = 0
     proposals: tuple[ProposalRow, ...] = ()
+    about_age: tuple[ProposalRow, ...] = ()
+    decided: tuple[FactRow, ...] = ()
     choices: DecisionChoices | None = None
+    shown: int = 0
+    may_write: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -317,6 +325,7 @@ class LeaveStopPage:
     ask_reason: bool = False  # left after seconds: a reason is asked
     next_url: str = ""
     next_name: str = ""
+    shown: int = 0
 
 
 @dataclass(frozen=True, slots=True)

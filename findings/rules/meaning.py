@@ -1,0 +1,69 @@
+"""What one recorded thing means by itself, quietly, before anything is proposed."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from findings.rules import bindings_panels, bindings_receptacles, engine, tree
+from findings.rules.bindings import Binding, Conflicts, Folded, View
+from findings.rules.inputs import BadInput
+from findings.rules.loader import Ruleset
+
+CALM = frozenset({"ok", "informational"})
+SILENT = frozenset({"undetermined", "not_applicable"})
+
+
+@dataclass(frozen=True)
+class Meaning:
+    """A sentence beside a value; `weighs` when it is more than that things fit."""
+
+    text: str
+    weighs: bool
+    rule: str
+    subject: str
+
+
+class Reader:
+    """Reads one record at a time; builds the visit's view and tree only once."""
+
+    def __init__(self, folded: Folded, conflicts: Conflicts, ruleset: Ruleset) -> None:
+        self.view, self.ruleset = View(folded, conflicts), ruleset
+        self.tree = tree.build(self.view)
+
+    def space(self, record: str) -> list[Meaning]:
+        """Say what a breaker and its wire mean; half-entered ones are silent."""
+        works = bindings_panels.SPACE
+        return self._said(
+            b for work in works for b in work(self.view, self.tree, record)
+        )
+
+    def enclosure(self, record: str) -> list[Meaning]:
+        works = bindings_panels.ENCLOSURE
+        return self._said(
+            b for work in works for b in work(self.view, self.tree, record)
+        )
+
+    def receptacle(self, record: str) -> list[Meaning]:
+        works = bindings_receptacles.RECEPTACLE
+        return self._said(b for work in works for b in work(self.view, record))
+
+    def contradictions(self) -> list[tuple[str, str, str]]:
+        """Ground-fault tests that cannot both be true: (record, other, what)."""
+        return tree.contradictions(self.view)
+
+    def _said(self, bound: Iterable[Binding]) -> list[Meaning]:
+        found = [one for each in bound if (one := self._one(each)) is not None]
+        return sorted(found, key=lambda one: not one.weighs)
+
+    def _one(self, bound: Binding) -> Meaning | None:
+        rule = self.ruleset.rules[bound.rule]
+        try:
+            outcome = engine.run(rule, bound.inputs)
+        except BadInput as error:
+            told = f"Look again: {error}"
+            return Meaning(told, weighs=True, rule=rule.id, subject=bound.subject)
+        # What depends on a date is the calendar's to say, not the value's.
+        if outcome.outcome in SILENT or outcome.edition or bound.estimated:
+            return None
+        text = "; ".join(filter(None, (outcome.why, outcome.margin)))
+        weighs = outcome.outcome not in CALM
+        return Meaning(text, weighs=weighs, rule=rule.id, subject=bound.subject)

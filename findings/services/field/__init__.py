@@ -1,0 +1,1 @@
+"""Operations of the walk that are more than one record's fields."""

@@ -1,0 +1,1 @@
+"""Pages of the walk: the day, the visit, its stops, panels, receptacles, photos."""
