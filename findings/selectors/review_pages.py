@@ -211,6 +211,11 @@ class FindingPage:
     earlier_url: str = ""
     later_url: str = ""
 
+    @property
+    def changed(self) -> bool:
+        """Say whether any words differ from how they were handed in."""
+        return any(part.changed for part in self.parts)
+
 
 @dataclass(frozen=True, slots=True)
 class SignFindingRow:

@@ -147,7 +147,8 @@ def state_words(row: Finding, *, change_waits: bool) -> str:
 def _front(held: Gathered) -> tuple[str, ...]:
     ranked = front.front_order(held.seen.pack, held.numbered)
     return tuple(
-        f"{objections.title_of(one.row)} ({one.place}). {level(held.visit, one.row)}"
+        f"{objections.title_of(one.row)} (finding {one.number}, {one.place}). "
+        f"{level(held.visit, one.row)}"
         for one in ranked
     )
 
