@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import django
 from PIL import Image
@@ -154,26 +155,58 @@ def of_finding(says: str) -> Callable[[Party], str]:
     return lambda party: party.finding_path(says)
 
 
+def of_record(folder: str, label: str, then: str = "") -> Callable[[Party], str]:
+    return lambda party: party.visit_path(
+        f"walk/{folder}/{party.written().ids[label]}/{then}"
+    )
+
+
+def of_day(party: Party) -> str:
+    on = party.starts.astimezone(ZoneInfo("America/New_York")) if party.starts else ""
+    return party.firm_path(f"day/?day={on:%Y-%m-%d}")
+
+
+INES, DANA, LUCINDA = member("ines"), outsider("dana"), member("lucinda")
 SHOTS: dict[str, tuple[Shot, ...]] = {
+    "Ines's phone compares": (
+        Shot("my-day-360", INES, of_day, PHONE),
+        Shot("visit-360", INES, of_visit("walk/"), PHONE),
+        Shot("stop-360", INES, of_record("stops", "@service"), PHONE),
+        Shot(
+            "proposals-360",
+            INES,
+            of_record("stops", "@service"),
+            PHONE,
+            begin="#proposals",
+        ),
+        Shot("panel-360", INES, of_record("panels", "@panel_main"), PHONE, dark=True),
+        Shot("panel-1280", INES, of_record("panels", "@panel_main"), DESK),
+        Shot(
+            "receptacle-360",
+            INES,
+            of_record("stops", "@kitchen", "receptacles/"),
+            PHONE,
+        ),
+    ),
     "Lucinda writes a note": (
-        Shot("review-1280", member("lucinda"), of_visit("review/"), DESK),
+        Shot("review-1280", LUCINDA, of_visit("review/"), DESK),
         Shot(
             "finding-1280",
-            member("lucinda"),
+            LUCINDA,
             of_finding("the breaker or fuse is 20 A"),
             DESK,
         ),
     ),
     "Lucinda finishes the review": (
-        Shot("signing-360", member("ines"), of_visit("sign/"), PHONE),
+        Shot("signing-360", INES, of_visit("sign/"), PHONE),
     ),
     "Dana lets the agent in": (
-        Shot("report-360", outsider("dana"), at("/r/report/"), PHONE),
-        Shot("report-1280", outsider("dana"), at("/r/report/"), DESK, begin="main h2"),
-        Shot("gallery-1280", outsider("dana"), at("/r/report/gallery"), DESK),
+        Shot("report-360", DANA, at("/r/report/"), PHONE),
+        Shot("report-1280", DANA, at("/r/report/"), DESK, begin="main h2"),
+        Shot("gallery-1280", DANA, at("/r/report/gallery"), DESK),
     ),
     "Agnes opens the report": (
-        Shot("release-1280", member("lucinda"), of_visit("release/"), DESK),
+        Shot("release-1280", LUCINDA, of_visit("release/"), DESK),
     ),
 }
 

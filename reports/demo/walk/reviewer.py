@@ -12,7 +12,7 @@ from reports.demo import story
 from reports.demo.walk.pace import Pace
 from reports.demo.walk.pages import Page
 from reports.demo.walk.party import Party
-from reports.demo.walk.visitor import REFUSED, Visitor, WalkFailed
+from reports.demo.walk.visitor import FOUND, REFUSED, Visitor, WalkFailed
 
 _FINDING = re.compile(r"/findings?/[0-9a-f-]{36}/?$")
 _RELEASED_WITHIN_S = 240.0
@@ -102,7 +102,8 @@ class Reviewer:
         """Pass the words of every finding."""
         for path in self.party.findings:
             page = self.lucinda.open(path)
-            self.lucinda.send(page, page.form("version", to="/check/"))
+            form = page.form("version", to="/check/")
+            self.lucinda.send(page, form, status=FOUND)
         return f"{len(self.party.findings)} findings"
 
     def finish(self) -> str:

@@ -50,14 +50,17 @@ class Visitor:
     def send(
         self, page: Page, form: Form | None, *, status: int = OK, **typed: Any
     ) -> Page:
-        """Fill in a form of a page and send it; return the page that follows."""
+        """Fill in a form of a page and send it; return the page that follows.
+
+        Asked for FOUND, it stays with the answer and does not load what follows.
+        """
         if form is None:
             raise WalkFailed(f"{page.url} has no such form. It says: {_short(page)}")
         answer = self.http.post(
             urljoin(page.url, form.action) if form.action else page.url,
             data=_grouped(form.filled(**typed)),
             headers={"Referer": page.url, "Origin": self.address},
-            follow_redirects=True,
+            follow_redirects=status != FOUND,
         )
         return self._page(answer, status)
 
