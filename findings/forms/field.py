@@ -23,6 +23,19 @@ from inspections.forms.fields import (
 from inspections.services.log import new_id
 
 
+def whole(label: str, choices: Pairs) -> forms.TypedChoiceField:
+    """Return a choice among whole numbers."""
+    return forms.TypedChoiceField(
+        label=label,
+        choices=choices,
+        coerce=int,
+        empty_value=None,
+        required=False,
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": "Choose one of those listed."},
+    )
+
+
 class PaintForm(RecordForm):
     """One brush, many spaces."""
 
@@ -70,7 +83,7 @@ class SpaceForm(RecordForm):
 
     space_kind = one_of("What is in it?", words.SPACE_KIND, required=True)
     amps = number("Rating", 1, 400)
-    poles = one_of("Poles", [("1", "one"), ("2", "two"), ("3", "three")])
+    poles = whole("Poles", [("1", "one"), ("2", "two"), ("3", "three")])
     tandem = forms.BooleanField(label="Two in one body (tandem)", required=False)
     size = picked("Wire", words.SIZES)
     material = one_of("Metal", words.MATERIAL)
@@ -95,7 +108,7 @@ class EnclosureForm(RecordForm):
     location = line("Where it is", 120)
     role = one_of("Its role", words.ROLE, required=True)
     spaces = number("Spaces", 0, 84)
-    columns = one_of("Columns", [("1", "one"), ("2", "two")])
+    columns = whole("Columns", [("1", "one"), ("2", "two")])
     main_amps = number("Main device", 1, 1200)
     bus_amps = number("Bus, from its label", 1, 1200)
     conductor_size = picked(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 from uuid import uuid4
 
@@ -13,6 +12,7 @@ from django.urls import reverse
 from inspections.models import LogRow, Visit
 from inspections.selectors.folded import folded
 from tests.support.cast import Cast
+from tests.support.field import fill, hidden, records, started, url
 from tests.support.visits import make_visit
 
 pytestmark = pytest.mark.django_db
@@ -21,26 +21,6 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def visit(cast: Cast) -> Visit:
     return make_visit(cast.ines)
-
-
-def url(name: str, visit: Visit, *args: Any) -> str:
-    return reverse(name, args=["northside", visit.pk, *args])
-
-
-def records(cast: Cast, visit: Visit, kind: str) -> dict[str, dict[str, Any]]:
-    found, _ = folded(cast.ines.actor, visit)
-    return {key: one for key, one in found.items() if one["kind"] == kind}
-
-
-def started(cast: Cast, visit: Visit, client: Client, **counts: int) -> dict[str, str]:
-    """Make the route; return the stops' ids by name."""
-    rooms = dict.fromkeys(
-        ("living", "dining", "hall", "laundry", "bathroom", "under_floor"), 0
-    )
-    sent = rooms | {"kitchen": 1, "bedroom": 2, "garage": 1, "attic": 1} | counts
-    response = client.post(url("visit-start", visit), sent)
-    assert response.status_code == 302, response.content
-    return {stop["name"]: key for key, stop in records(cast, visit, "stop").items()}
 
 
 def test_a_booked_visit_offers_its_route(cast: Cast, visit: Visit) -> None:
@@ -97,22 +77,6 @@ def test_every_page_of_a_stop_opens(cast: Cast, visit: Visit) -> None:
             assert client.get(url(name, visit, key)).status_code == 200
     for name in ("visit-read", "visit-leave"):
         assert client.get(url(name, visit)).status_code == 200
-
-
-def hidden(page: Any) -> dict[str, str]:
-    """The hidden inputs of a page's form, as a browser sends them back."""
-    found = {}
-    for tag in re.findall(r"<input[^>]*type=\"hidden\"[^>]*>", page.content.decode()):
-        name = re.search(r'name="([^"]+)"', tag)
-        value = re.search(r'value="([^"]*)"', tag)
-        if name and name[1] in {"shown", "record_id"}:
-            found[name[1]] = value[1] if value else ""
-    return found
-
-
-def fill(client: Client, address: str, **typed: Any) -> Any:
-    """Open a form and send it with what is typed."""
-    return client.post(address, hidden(client.get(address)) | typed)
 
 
 def test_an_observation_and_a_measure_keep_how_they_are_known(
