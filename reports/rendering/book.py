@@ -47,6 +47,7 @@ class Reference:
     item: str
     place: str
     sentence: str
+    seen: str  # the first sentence of what was seen
     grave: bool
 
 
@@ -256,8 +257,14 @@ def _reference(finding: Finding) -> Reference:
         item=_capital(finding.item or finding.system),
         place=finding.place,
         sentence=finding.sentence,
+        seen=_first_sentence(finding.words.seen),
         grave=finding.consequence.key == "could_hurt",
     )
+
+
+def _first_sentence(text: str) -> str:
+    first, stop, _ = text.partition(". ")
+    return _capital(first + (stop.strip() if stop else ""))
 
 
 def _parts(finding: Finding) -> tuple[tuple[str, str], ...]:

@@ -64,12 +64,18 @@ def _place(
         "name": words.line(material.place_names[stop]),
         "kind": words.say("rooms", use) or words.say("stop_kinds", kind),
         "floor": words.say("floors", record.get("floor")),
-        "corner": words.say("corners", record.get("corner")),
+        "corner": _corner(record),
         "method_words": _method(record),
         "findings": _findings(numbered, stop),
         "photos": photos.at_place(material, stop, told),
         "limits": limits.at_place(material, found, stop),
     }
+
+
+def _corner(record: Mapping[str, Any]) -> str:
+    """Return where in the house it lies, unless the place's name says so already."""
+    said = words.say("corners", record.get("corner"))
+    return "" if said.lower() in str(record.get("name") or "").lower() else said
 
 
 def _house(
