@@ -167,6 +167,7 @@ def of_day(party: Party) -> str:
 
 
 INES, DANA, LUCINDA = member("ines"), outsider("dana"), member("lucinda")
+PANEL = "section.panel"
 SHOTS: dict[str, tuple[Shot, ...]] = {
     "Ines's phone compares": (
         Shot("my-day-360", INES, of_day, PHONE),
@@ -177,10 +178,18 @@ SHOTS: dict[str, tuple[Shot, ...]] = {
             INES,
             of_record("stops", "@service"),
             PHONE,
-            begin="#proposals",
+            "#proposals",
         ),
-        Shot("panel-360", INES, of_record("panels", "@panel_main"), PHONE, dark=True),
-        Shot("panel-1280", INES, of_record("panels", "@panel_main"), DESK),
+        Shot("panel-360", INES, of_record("panels", "@panel_main"), PHONE, PANEL),
+        Shot("panel-1280", INES, of_record("panels", "@panel_main"), DESK, PANEL),
+        Shot(
+            "panel-dark-360",
+            INES,
+            of_record("panels", "@panel_main"),
+            PHONE,
+            PANEL,
+            dark=True,
+        ),
         Shot(
             "receptacle-360",
             INES,
@@ -206,7 +215,7 @@ SHOTS: dict[str, tuple[Shot, ...]] = {
         Shot("gallery-1280", DANA, at("/r/report/gallery"), DESK),
     ),
     "Agnes opens the report": (
-        Shot("release-1280", LUCINDA, of_visit("release/"), DESK),
+        Shot("release-1280", LUCINDA, of_visit("release/"), DESK, "#doors"),
     ),
 }
 
