@@ -24,8 +24,8 @@ def page_headers(get_response: Handler) -> Handler:
             "Permissions-Policy", _FEATURES.format(own="(self)" if field else "()")
         )
         response.setdefault("Cross-Origin-Resource-Policy", "same-origin")
-        if request.path.startswith("/r/"):
-            response["Referrer-Policy"] = "no-referrer"
+        if request.path.startswith(("/r/", "/s/")):
+            response.setdefault("Referrer-Policy", "no-referrer")
             response["X-Robots-Tag"] = "noindex, nofollow, noarchive"
             response["Cache-Control"] = "private, no-store"
         elif not request.path.startswith("/static/"):

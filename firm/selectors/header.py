@@ -37,7 +37,7 @@ SECTIONS: Final = (
     ("visits.record", "my-day", "My day"),
     ("visits.book", "booking-list", "Bookings"),
     ("words.review", "review-list", "Review"),
-    ("reports.release", "release-list", "Reports"),
+    ("reports.share", "release-list", "Reports"),
 )
 
 

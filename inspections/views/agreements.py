@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods
 from firm.access import firm_behind
 from firm.actor import Actor
 from firm.errors import Refusal
+from firm.http import takes_a_form
 from firm.tenancy import bound
 from inspections.access import signature_by_token
 from inspections.forms.bookings import SignAgreementForm
@@ -62,9 +63,10 @@ def _signed(form: SignAgreementForm, signature: Signature) -> bool:
 def _page(
     request: HttpRequest, page: AgreementPage, form: SignAgreementForm
 ) -> HttpResponse:
-    return render(
+    response = render(
         request,
         "inspections/agreements/sign.html",
         {"page": page, "form": form, "firm_name": page.firm_name},
         status=400 if form.errors else 200,
     )
+    return takes_a_form(response)

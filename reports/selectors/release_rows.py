@@ -11,7 +11,7 @@ from findings.standards.due import due_date
 from findings.standards.loader import pack
 from firm.actor import Actor
 from firm.models import Job
-from inspections.access import visible_contents
+from inspections.access import visible_visits
 from inspections.models import Party, Visit
 from inspections.selectors.heads import visit_head
 from inspections.selectors.rows import OpenLine
@@ -36,7 +36,7 @@ PAGES = {"web": "release-web", "gallery": "release-gallery", "pdf": "release-pdf
 def list_page(actor: Actor) -> ReleaseListPage:
     """Visits by whether their report is out; one query."""
     visits = (
-        visible_contents(actor)
+        visible_visits(actor)
         .exclude(status__in=[Visit.Status.BOOKED, Visit.Status.ABANDONED])
         .select_related("property")
         .order_by("-starts_at")[:200]

@@ -16,6 +16,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from firm.access import firm_behind, firm_by_id
 from firm.actor import Actor
+from firm.http import takes_a_form
 from firm.tenancy import bound
 from reports import access
 from reports.forms import LetInForm
@@ -47,7 +48,8 @@ def landing(request: HttpRequest, token: str) -> HttpResponse:
             return redirect("share-report")
         if request.method == "GET":
             _note(request, link, "fetched", now)
-        return render(request, "reports/share/landing.html", {"firm_name": firm.name})
+        context = {"firm_name": firm.name}
+        return takes_a_form(render(request, "reports/share/landing.html", context))
     return _gone(request, closed)
 
 
@@ -121,7 +123,7 @@ def people(request: HttpRequest, link: ShareLink) -> HttpResponse:
         return redirect("share-people")
     readers = [row.contact.name for row in access.readers(link)]
     context = {"form": form, "readers": readers, "firm": link.visit.firm}
-    return render(request, "reports/share/people.html", context)
+    return takes_a_form(render(request, "reports/share/people.html", context))
 
 
 def file_name(release: Release) -> str:
