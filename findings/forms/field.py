@@ -118,14 +118,14 @@ class EnclosureForm(RecordForm):
     conductor_material = one_of("Metal", words.MATERIAL)
     conductor_how = one_of("How are they known?", words.HOW_WIRE)
     neutral_and_ground = one_of("Neutral and ground here are", words.JOINED)
-    antioxidant = one_of("Antioxidant on aluminium", words.PRESENT)
+    antioxidant = one_of("Antioxidant on aluminum", words.PRESENT)
     cover = one_of("Cover", words.COVER)
     cover_removed = one_of(
         "Its cover was", [("removed", "taken off"), ("left_on", "left on")]
     )
     cover_reason = line("Left on, because", 500)
     openings_unfilled = number("Openings nothing fills", 0, 84)
-    labels = one_of("Circuits are labelled", words.LABELS)
+    labels = one_of("Circuits are labeled", words.LABELS)
     working_width_in = decimal("Clear width before it", 0, 200)
     working_depth_in = decimal("Clear depth before it", 0, 400)
 

@@ -16,7 +16,7 @@ HOW_WIRE: Final = pairs(
     not_seen="not seen",
 )
 MATERIAL: Final = pairs(
-    copper="copper", aluminium="aluminium", copper_clad_aluminium="copper-clad"
+    copper="copper", aluminium="aluminum", copper_clad_aluminium="copper-clad"
 )
 GAUGES: Final = "14 12 10 8 6 4 3 2 1 1/0 2/0 3/0 4/0"
 SIZES: Final[Pairs] = [(size, size) for size in GAUGES.split()]
@@ -98,7 +98,7 @@ LIMIT_REASON: Final = pairs(
     furnished="furniture",
     locked="locked",
     unsafe_access="no sound way to it",
-    winterised="winterised",
+    winterised="shut down for winter",
     animal="an animal",
     refused="was refused",
     stored_goods="stored goods",

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
 from django.urls import reverse
 
+from findings.models import Rendition
 from findings.selectors.review_words import clock
 from firm.actor import Actor
 from inspections.models import PhotoFile, Visit
@@ -23,12 +25,20 @@ USES = {
 def photo_rows(
     actor: Actor, visit: Visit, records: Mapping[str, Mapping[str, Any]]
 ) -> dict[str, PhotoRow]:
-    """Return every photo by id, in the order taken; one query."""
+    """Return every photo by id, in the order taken; two queries."""
     files = PhotoFile.objects.filter(firm=actor.firm, visit=visit).in_bulk()
     held = {str(key): file for key, file in files.items()}
+    thumbs = Rendition.objects.filter(
+        firm=actor.firm, photo__visit=visit, size=Rendition.Size.THUMB
+    )
+    copied = {str(key) for key in thumbs.values_list("photo_id", flat=True)}
     photos = [(key, r) for key, r in records.items() if r["kind"] == "photo"]
     return {
-        key: _row(actor, visit, key, record, _where(records, record), held.get(key))
+        key: _with_copies(
+            actor,
+            _row(visit, key, record, _where(records, record), held.get(key)),
+            copied=key in copied,
+        )
         for key, record in sorted(photos, key=lambda p: (_taken(p[1]), p[0]))
     }
 
@@ -39,23 +49,29 @@ def loose(rows: Mapping[str, PhotoRow], tied: Iterable[object]) -> tuple[PhotoRo
     return tuple(row for key, row in rows.items() if key not in shown)
 
 
+def _with_copies(actor: Actor, row: PhotoRow, *, copied: bool) -> PhotoRow:
+    """Add the addresses of copies where there are any, or say that they are made."""
+    if not copied:
+        return replace(row, state=row.state or "The picture is being prepared.")
+    thumb, large = (
+        reverse("photo-read", args=[actor.firm.slug, row.photo_id, size])
+        for size in ("thumb", "large")
+    )
+    return replace(row, thumb_url=thumb, large_url=large)
+
+
 def _row(
-    actor: Actor,
     visit: Visit,
     key: str,
     record: Mapping[str, Any],
     where: str,
     file: PhotoFile | None,
 ) -> PhotoRow:
-    address = {
-        size: reverse("photo-read", args=[actor.firm.slug, key, size])
-        for size in ("thumb", "large")
-    }
     caption = str(record.get("caption") or "").strip()
     return PhotoRow(
         photo_id=key,
-        thumb_url=address["thumb"],
-        large_url=address["large"],
+        thumb_url="",
+        large_url="",
         words=caption or f"Picture at {where}",
         use=USES.get(str(record.get("use")), ""),
         taken=_when(record, visit.property.time_zone),

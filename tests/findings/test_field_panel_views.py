@@ -192,7 +192,7 @@ def test_rules_look_once_the_map_is_done(cast: Cast, visit: Visit) -> None:
     assert "Breaker or fuse on a small wire" in titles
     first = page.proposals[0]
     answered = client.post(first.decide_url, {"key": first.key, "choice": "use"})
-    assert answered.url == f"{address}#means"
+    assert answered["Location"] == f"{address}#means"
     left = client.get(address).context["page"]
     assert first.key not in [row.key for row in left.proposals]
     assert any(row.value == "used" for row in left.decided)

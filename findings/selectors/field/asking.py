@@ -133,7 +133,7 @@ def limit(base: Ground, stop_id: UUID) -> Asked:
     duties = {one.duty: one.item for one in base.seen.ledger.open(key)}
     reach = [
         (key, f"everything at {name_of(stop)}"),
-        *((f"system:{k}", f"the {v} everywhere") for k, v in _systems(base)),
+        *((f"system:{k}", f"{v}, everywhere") for k, v in _systems(base)),
         *duties.items(),
     ]
     return replace(
@@ -156,17 +156,25 @@ def _asked(
         fixed |= {"stop": stop}
         if kind in {"observation", "measure", "hand_finding"} and known:
             fixed |= {"item": known.item or key}
+    choices = _choices(base, kind, record, stop, whats)
     return Asked(
         page=_page(base, stop, rec, kind, known),
         kind=kind,
         rec=rec,
         shown=base.shown,
-        names=tuple(n for n in names if n != "what" or whats or not _is_seen(kind)),
-        choices=_choices(base, kind, record, stop, whats),
+        names=tuple(name for name in names if _is_asked(kind, name, choices)),
+        choices=choices,
         initial=_initial(kind, record, whats),
         fixed=fixed,
         units={what: ask.unit for what, ask in whats.items() if ask.unit},
     )
+
+
+def _is_asked(kind: str, name: str, choices: Mapping[str, Pairs]) -> bool:
+    """Leave out what there is nothing to choose from."""
+    if name == "what" and _is_seen(kind):
+        return name in choices
+    return bool(choices.get(name, True))
 
 
 def _is_seen(kind: str) -> bool:

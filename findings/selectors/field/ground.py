@@ -105,11 +105,12 @@ def new_id() -> str:
 
 def place_words(stop: Record) -> str:
     """Return where a stop is: "kitchen, first floor, rear left"."""
+    name = str(stop.get("name") or "").lower()
     use = value_words(stop.get("room_use") or "")
     floor = str(stop.get("floor") or "")
     floor = {"": "", "attic": "attic"}.get(floor, value_words(floor))
     if floor in {"first", "second", "third"}:
         floor += " floor"
     corner = value_words(stop.get("corner") or "")
-    same = use.lower() == str(stop.get("name") or "").lower()
-    return ", ".join(part for part in ("" if same else use, floor, corner) if part)
+    told = [part for part in (use, floor, corner) if part and part not in name]
+    return ", ".join(told)

@@ -118,7 +118,7 @@ def _row(base: Ground, one: Proposal, decide: str) -> ProposalRow:
         age_note=one.age_note,
         source=one.source,
         edition=_sentence(edition),
-        cautions=tuple(one.cautions),
+        cautions=tuple(_sentence(caution) for caution in one.cautions),
         needs=_needs(base, one),
         hazard=one.hazard,
         firm_only=one.firm_only,
@@ -148,7 +148,9 @@ def _fact(base: Ground, fact: dict[str, Any]) -> FactRow:
     how = str(fact.get("how_known") or "")
     unit = str(fact.get("unit") or "")
     return FactRow(
-        label=str(fact.get("label") or "").lower(),
+        label=labels().facts.get(
+            str(fact.get("field")), str(fact.get("label") or "").lower()
+        ),
         value=f"{value_words(fact.get('value'))} {unit}".strip(),
         how_known="" if how == "seen" else value_words(how),
         url=entry_url(base, str(fact.get("record") or "")),

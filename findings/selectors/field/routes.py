@@ -114,6 +114,7 @@ class Labels(Strict, frozen=True, kw_only=True):
 
     schema: int
     kinds: dict[str, KindLabels]
+    facts: dict[str, str]
     values: dict[str, str]
 
 
@@ -138,6 +139,8 @@ def value_words(value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, list):
-        return ", ".join(value_words(one) for one in value)
+        return ", ".join(value_words(one) for one in value) or "none"
+    if value is None:
+        return "not known"
     text = str(value)
     return labels().values.get(text, text.replace("_", " "))

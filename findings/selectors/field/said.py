@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Final
 
 from findings.selectors.field.ground import Ground, Record
@@ -12,7 +13,7 @@ SHOWN: Final = (
     "observation", "measure", "plate", "alarm", "alarm_look", "branch_wiring", "box",
     "wall", "duty", "hand_finding", "hazard", "as_left", "runner", "told", "note",
 )  # fmt: skip
-QUIET: Final = {"kind", "stop", "item", "what", "on_site", "how_known", "how", "about"}
+QUIET: Final = {"item", "how_known", "how", "about"}
 UNITS: Final = {"F": "°F", "pct": "%", "in": "in", "ft2": "ft²", "in2": "in²"}
 
 
@@ -54,10 +55,7 @@ def title_of(record: Record) -> str:
 def value_of(record: Record) -> str:
     """Return an entry's value in one line."""
     kind = record.get("kind")
-    maker = {"observation": _observation, "measure": _measure, "duty": _duty}.get(
-        str(kind), _any
-    )
-    return maker(record) or "begun, nothing said yet"
+    return _MAKERS.get(str(kind), _any)(record) or "begun, nothing said yet"
 
 
 def what_words(record: Record) -> str:
@@ -79,13 +77,29 @@ def how_words(record: Record) -> str:
 def _row(base: Ground, key: str, record: Record) -> EntryRow:
     return EntryRow(
         record_id=key,
-        title=title_of(record),
+        title=_duty_title(base, record) or title_of(record),
+        meaning=_means(base, key),
+        weighs=bool(_means(base, key)),
         value=value_of(record),
         url=entry_url(base, key),
         how_known=how_words(record),
         held_apart=base.apart(key),
         after_leaving=record.get("on_site") is False,
     )
+
+
+def _duty_title(base: Ground, record: Record) -> str:
+    duties = {duty.id: duty for duty in base.seen.pack.duties}
+    duty = duties.get(str(record.get("duty") or ""))
+    return f"{duty.item[:1].upper()}{duty.item[1:]}" if duty else ""
+
+
+def _means(base: Ground, key: str) -> str:
+    """Return what the rules make of an entry that waits for an answer, in one line."""
+    for one in base.seen.undecided:
+        if key in one.subjects and one.why:
+            return f"{one.why[:1].upper()}{one.why[1:]}."
+    return ""
 
 
 def _observation(record: Record) -> str:
@@ -108,6 +122,35 @@ def _duty(record: Record) -> str:
     return ". ".join(filter(None, (answer, str(record.get("text") or ""))))
 
 
+def _as_left(record: Record) -> str:
+    found, left = record.get("found"), record.get("left")
+    parts = [
+        f"found {found}" if found else "",
+        f"now {left}" if left else "",
+        "put back" if record.get("put_back") else "not put back",
+    ]
+    said = "; ".join(filter(None, parts))
+    return f"{record['what']}: {said}" if record.get("what") else said
+
+
+def _wall(record: Record) -> str:
+    at = record.get("receptacles_at_ft")
+    sides = [str(record[k]) for k in ("long_in", "short_in") if record.get(k)]
+    parts = [
+        f"{record['length_ft']} ft" if record.get("length_ft") else "",
+        f"{' by '.join(sides)} in" if sides else "",
+        f"receptacles at {', '.join(map(str, at))} ft" if at else "",
+        "no receptacle" if at == [] else "",
+    ]
+    said = ", ".join(filter(None, parts))
+    place = str(record.get("place") or value_words(record.get("wall_kind") or "wall"))
+    return f"{place}: {said}" if said else place
+
+
+def _by_hand(record: Record) -> str:
+    return str(record.get("line") or "")
+
+
 def _any(record: Record) -> str:
     told = labels().kinds.get(str(record.get("kind")))
     order = list(told.fields) if told else []
@@ -119,3 +162,13 @@ def _any(record: Record) -> str:
 
 def _says(value: Any) -> bool:
     return value not in (None, "", [], False)
+
+
+_MAKERS: Final[dict[str, Callable[[Record], str]]] = {
+    "observation": _observation,
+    "measure": _measure,
+    "duty": _duty,
+    "as_left": _as_left,
+    "wall": _wall,
+    "hand_finding": _by_hand,
+}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Final
 from uuid import UUID
 
 from findings.selectors.field import offers
@@ -16,6 +17,8 @@ from findings.selectors.review_photos import photo_rows
 from findings.standards.ledger import OpenLine as LedgerLine
 from inspections.access import may_record
 from inspections.selectors.rows import FactRow, OpenLine, PhotoRow
+
+SHORT: Final = 40  # what fits on a key of a phone
 
 
 def stop_page(base: Ground, stop_id: UUID, about: str = "") -> StopPage:
@@ -121,10 +124,8 @@ def closed_words(base: Ground, stop: Record) -> str:
 def _noted(base: Ground, stop: str, key: str) -> str:
     item = items().items[key]
     if item.record in {"stop", "visit"}:
-        record = base.records.get(stop, {}) if item.record == "stop" else base.own
-        values = [record.get(name) for name in item.fields]
-        said = [value for value in values if value not in (None, False)]
-        return value_words(said) if said and item.record == "stop" else ""
+        record = base.records.get(stop, {})
+        return _counts(record) if key == "lights_switches" else ""
     found = [
         record
         for _, record in base.at(stop, item.record)
@@ -133,7 +134,17 @@ def _noted(base: Ground, stop: str, key: str) -> str:
     ]
     if not found:
         return ""
-    return value_of(found[0]) if len(found) == 1 else f"{len(found)} entries"
+    if len(found) > 1:
+        return f"{len(found)} entries"
+    words = value_of(found[0])
+    return words if len(words) <= SHORT else "1 entry"
+
+
+def _counts(record: Record) -> str:
+    lights, switches = record.get("lights_tried"), record.get("switches_tried")
+    if lights is None and switches is None:
+        return ""
+    return f"{lights or 0} and {switches or 0}"
 
 
 def _panels(
