@@ -32,6 +32,16 @@ READ_FIELDS = frozenset(
     ]
 )
 HOW_WORDS = {"compared": "seen", None: "seen"}
+# Abbreviations of a data plate, in words.
+FIELD_WORDS = {
+    "plate_mca": "smallest circuit on the plate",
+    "plate_mocp": "largest breaker on the plate",
+}
+
+
+def field_words(name: str) -> str:
+    """Give a record's field in plain words, for the page that shows the facts."""
+    return FIELD_WORDS.get(name, name.replace("_", " "))
 
 
 @dataclass(frozen=True)
@@ -147,9 +157,7 @@ class Binding:
             return self
         raw = view.get(record, source)
         how = view.how(record, source)
-        self.sources[name] = Fact(
-            record, source, raw, how, source.replace("_", " "), unit
-        )
+        self.sources[name] = Fact(record, source, raw, how, field_words(source), unit)
         value = words.get(raw) if words is not None else raw
         if raw is None or how == "not_seen":
             return self

@@ -67,7 +67,7 @@ def _join(group: list[Proposal]) -> Proposal:
         subjects=list(dict.fromkeys(s for one in group for s in one.subjects)),
         places=places,
         facts=list(facts.values()),
-        blanks={**_blanks(group), "place": _listed(places)},
+        blanks={**_blanks(group), "place": together(places)},
         age_note=" ".join(dict.fromkeys(o.age_note for o in group if o.age_note)),
         margin="; ".join(dict.fromkeys(one.margin for one in group if one.margin)),
         edition=_edition(group),
@@ -90,6 +90,22 @@ def _blanks(group: list[Proposal]) -> dict[str, str]:
 def _listed(words: list[str]) -> str:
     *most, last = words or [""]
     return f"{', '.join(most)} and {last}" if most else last
+
+
+def together(places: list[str]) -> str:
+    """List places; a room that all of them share is said once."""
+    parts = [place.split(", ") for place in places]
+    shared = 0
+    while all(len(one) > shared + 1 for one in parts) and (
+        len({one[shared] for one in parts}) == 1
+    ):
+        shared += 1
+    head = ", ".join([*parts[0][:shared], ""])
+    spots = [", ".join(one[shared:]) for one in parts]
+    if not any(", " in spot for spot in spots):
+        return head + _listed(spots)
+    # Commas within a place would run into those between two.
+    return head + "; and ".join(["; ".join(spots[:-1]), spots[-1]])
 
 
 def _edition(group: list[Proposal]) -> dict[str, Any]:

@@ -16,7 +16,15 @@ from findings.rules import (
     merging,
     tree,
 )
-from findings.rules.bindings import Binding, Bindings, Conflicts, Fact, Folded, View
+from findings.rules.bindings import (
+    Binding,
+    Bindings,
+    Conflicts,
+    Fact,
+    Folded,
+    View,
+    field_words,
+)
 from findings.rules.engine import QUIET, Outcome
 from findings.rules.inputs import BadInput
 from findings.rules.loader import Ruleset, Timeline
@@ -155,7 +163,7 @@ class _Work:
             edition=edition,
             hazard=name in HAZARDS and row.consequence == "could_hurt",
             needs=[
-                {"record": record, "field": name, "label": name.replace("_", " ")}
+                {"record": record, "field": name, "label": field_words(name)}
                 for record, name in bound.also
             ],
         )
@@ -244,7 +252,7 @@ class _Work:
             if record in self.view.folded:
                 facts = [
                     Fact(record, name, value, self.view.how(record, name),
-                         name.replace("_", " ")).as_dict()
+                         field_words(name)).as_dict()
                     for value in values
                 ]  # fmt: skip
                 yield self._settling("facts.two_values", record, [(record, name)],
@@ -270,7 +278,7 @@ class _Work:
     ) -> Proposal:
         shown = facts or [
             Fact(one, field, self.view.get(one, field), self.view.how(one, field),
-                 field.replace("_", " ")).as_dict()
+                 field_words(field)).as_dict()
             for one, field in fields
         ]  # fmt: skip
         row = self.view.folded.get(record, {})
@@ -284,7 +292,7 @@ class _Work:
             timing="", trade="", passage="", blanks={}, age_note="",
             certainty="cannot tell while both stand", margin="", edition={},
             source="", provenance="found", cautions=[], trace=[],
-            needs=[{"record": one, "field": field, "label": field.replace("_", " ")}
+            needs=[{"record": one, "field": field, "label": field_words(field)}
                    for one, field in fields],
             firm_only=False, hazard=False, topic=name, why=title,
         )  # fmt: skip

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from findings.rules import visit
+from findings.rules import merging, visit
 from tests.findings.rule_visits import (
     RULES,
     SERVICE,
@@ -160,7 +160,7 @@ def test_proposals_of_one_topic_and_trade_become_one_with_places() -> None:
     assert len(found) == 1
     assert found[0].subjects == ["s1", "s2", "s3"]
     assert len(found[0].places) == 3
-    assert found[0].blanks["place"].endswith(" and Garage, Main panel, space 3")
+    assert found[0].blanks["place"].endswith("Main panel, space 1, space 2 and space 3")
 
 
 def test_two_open_values_are_unknown_and_asked_for() -> None:
@@ -228,3 +228,10 @@ def test_three_wires_to_a_barn_wait_until_the_way_back_is_known() -> None:
         "elec.bond.detached",
         "elec.feeder.three_wire",
     }
+
+
+def test_places_with_commas_of_their_own_are_kept_apart() -> None:
+    joined = merging.together(["Deck, by the door", "Garage, rear wall"])
+    assert joined == "Deck, by the door; and Garage, rear wall"
+    assert merging.together(["Attic, hatch", "Attic, fan"]) == "Attic, hatch and fan"
+    assert merging.together(["Hall"]) == "Hall"
