@@ -12,6 +12,8 @@ from reports.services.snapshot import words
 from reports.services.snapshot.material import Material
 
 SYSTEM = "system:"
+# One comes and one leaves: what is written there is said of the whole house.
+PASSING = ("arrival", "leaving")
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,11 @@ def _limits(material: Material, gap: Gap) -> Iterator[dict[str, Any]]:
 def _recorded(material: Material) -> Iterator[Gap]:
     for record in _of_kind(material, "limit"):
         touched = sorted(reach(record))
-        stops = tuple(stop for stop in material.route if stop in touched)
+        stops = tuple(
+            stop
+            for stop in material.route
+            if stop in (touched or _own(material, record))
+        )
         reason = words.sentence(_because(record))
         if record.get("told"):
             reason = f"{reason} Told on the day: {words.sentence(str(record['told']))}"
@@ -73,6 +79,13 @@ def _recorded(material: Material) -> Iterator[Gap]:
                 str(record.get("reason") or "other"), material.visit.purpose
             ),
         )
+
+
+def _own(material: Material, record: Mapping[str, Any]) -> tuple[str, ...]:
+    """Return the stop it was written at, where it says nothing of its reach."""
+    stop = str(record.get("stop") or "")
+    kind = material.route.get(stop, {}).get("stop_kind")
+    return () if kind in PASSING else (stop,)
 
 
 def _because(record: Mapping[str, Any]) -> str:

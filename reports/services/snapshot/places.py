@@ -12,9 +12,6 @@ from reports.services.snapshot.findings import Numbered
 from reports.services.snapshot.limits import Gap
 from reports.services.snapshot.material import HOUSE, Material
 
-# Only where nothing is to be said of them do these stay out: one comes and one leaves.
-PASSING = ("arrival", "leaving")
-
 
 def printed(
     material: Material, numbered: Numbered, found: tuple[Gap, ...]
@@ -35,7 +32,8 @@ def printed(
 
 def _has_something(material: Material, place: Mapping[str, Any]) -> bool:
     record = material.route.get(place["id"])
-    if record is not None and record.get("stop_kind") not in PASSING:
+    # Where one comes and leaves is shown only if something is to be said of it.
+    if record is not None and record.get("stop_kind") not in limits.PASSING:
         return True
     parts = ("looked", "findings", "photos", "limits", "method_words")
     return any(place[part] for part in parts) or place["id"] in _referred(material)
