@@ -18,7 +18,7 @@ def visit_rows(actor: Actor) -> list[dict[str, Any]]:
         visible_visits(actor)
         .exclude(status=Visit.Status.ABANDONED)
         .select_related("property", "inspector")
-        .order_by("-starts_at")[:_MOST]
+        .order_by("-starts_at", "number")[:_MOST]
     )
     return [_row(actor, visit) for visit in reversed(visits)]
 
@@ -28,7 +28,7 @@ def visit_detail(actor: Actor, visit: Visit) -> dict[str, Any]:
     people = (
         Party.objects.filter(firm=actor.firm, visit=visit)
         .select_related("contact")
-        .order_by("part", "contact__name")
+        .order_by("position", "contact__name")
     )
     return _row(actor, visit) | {
         "scope": visit.scope,

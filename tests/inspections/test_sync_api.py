@@ -180,7 +180,7 @@ def test_a_member_takes_their_visits_along(cast: Cast, visit: Visit) -> None:
         return [v["number"] for v in person.client().get("/api/v1/visits").json()]
 
     assert numbers(cast.ines) == ["R-2026-0001"]
-    assert numbers(cast.scheduler) == ["R-2026-0001", "R-2026-0002"]
+    assert set(numbers(cast.scheduler)) == {"R-2026-0001", "R-2026-0002"}
     assert numbers(cast.stranger) == numbers(cast.trainee) == []
 
 

@@ -345,9 +345,8 @@ def test_a_correction_says_what_it_replaces_and_what_changed(cast: Cast) -> None
     made.hand_in()
     review = {"state": Finding.State.IN_REVIEW}
     kept = made.finding("a", stop=made.id("s-bed"), places=["Bedroom"], **review)
-    gone = made.finding(
-        "b", stop=made.id("s-kit"), places=["Kitchen"], item="light", **review
-    )
+    lit = {"stop": made.id("s-kit"), "places": ["Kitchen"], "item": "light"}
+    gone = made.finding("b", **lit, **review)
     made.check_words()
     made.sign()
     first = _freeze(made)
