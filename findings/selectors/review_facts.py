@@ -87,7 +87,7 @@ def rule_row(visit: Visit, finding: Finding) -> RuleRow | None:
         decided_by=str(edition.get("decided_by") or ""),
         source=str(told.get("source") or ""),
         provenance=PROVENANCE.get(known, known),
-        cautions=tuple(map(str, told.get("cautions") or ())),
+        cautions=tuple(f"{str(c).rstrip('.')}." for c in told.get("cautions") or ()),
         trace=tuple(map(str, told.get("trace") or ())),
         inspector=_inspectors_change(visit, finding, told),
     )
