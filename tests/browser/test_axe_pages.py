@@ -1,0 +1,215 @@
+"""Every page of the office and the readers in a browser: nothing for axe to say."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from axe_core_python.sync_playwright import Axe
+from django.conf import settings
+from django.core import mail
+from django.db import connections, transaction
+from playwright.sync_api import Browser, Page, Response, sync_playwright
+
+from firm.models import Installation
+from inspections.models import Contact, Party, Visit
+from inspections.services import agreements
+from reports.models import Release
+from reports.services import share_links
+from tests.access.world import released_walk
+from tests.support.cast import Cast, Person, make_cast
+from tests.support.reviewed import at, by_rule, handed_in
+from tests.support.visits import STARTS, make_visit
+from tests.support.walked import NOW
+
+pytestmark = [pytest.mark.browser, pytest.mark.timeout(600)]
+
+PHONE, DESK = {"width": 360, "height": 2000}, {"width": 1280, "height": 1200}
+NARROWEST = 320
+QUIET = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+
+
+@dataclass
+class Firm:
+    """Northside with a visit in each state that a page shows."""
+
+    cast: Cast
+    address: str
+    paths: dict[str, tuple[Person | None, str]] = field(default_factory=dict)
+    share: str = ""
+
+
+@pytest.fixture
+def browser(monkeypatch: pytest.MonkeyPatch) -> Iterator[Browser]:
+    monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
+    with sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(
+            executable_path="/usr/bin/chromium", args=QUIET
+        )
+        yield chromium
+        chromium.close()
+        connections.close_all()
+
+
+@pytest.fixture
+def firm(transactional_db: None, live_server: Any) -> Firm:
+    Installation.objects.get_or_create()
+    with transaction.atomic():
+        made = Firm(make_cast(), live_server.url)
+        released_pages(made)
+        review_pages(made)
+        booking_pages(made)
+    letters = "".join(str(letter.body) for letter in mail.outbox)
+    agreement = re.search(r"/s/\S+", letters)
+    assert agreement
+    made.paths |= {
+        "sign-in": (None, "/sign-in/"),
+        "home": (made.cast.owner, "/"),
+        "verify": (None, "/verify"),
+        "verify, not known": (None, f"/verify?sha256={'0' * 64}"),
+        "not found": (made.cast.ines, at("my-day") + "nowhere/"),
+        "agreement": (None, agreement.group(0)),
+        "report, closed": (None, "/r/report/"),
+        "link, gone": (None, "/r/" + "x" * 43),
+    }
+    return made
+
+
+def released_pages(made: Firm) -> None:
+    cast, visit = made.cast, released_walk(made.cast).visit
+    _, token = share_links.issue(
+        actor=cast.scheduler.actor,
+        visit=visit,
+        party=visit.parties.get(part="CLIENT"),
+        address=made.address,
+        now=NOW,
+    )
+    made.share = f"/r/{token}"
+    release = Release.objects.get()
+    made.paths |= {
+        "releases": (cast.reviewer, at("release-list")),
+        "release": (cast.reviewer, at("release-read", visit)),
+        "release, its office": (cast.scheduler, at("release-read", visit)),
+        "released report": (cast.owner, at("release-web", release)),
+        "released gallery": (cast.owner, at("release-gallery", release)),
+        "booking, signed": (cast.scheduler, at("booking-read", visit)),
+    }
+
+
+def review_pages(made: Firm) -> None:
+    cast = made.cast
+    waits = handed_in(cast, number="R-2026-0002", starts=STARTS + timedelta(days=1))
+    read = handed_in(cast, number="R-2026-0003", starts=STARTS + timedelta(days=2))
+    read.check_words()
+    made.paths |= {
+        "reviews": (cast.reviewer, at("review-list")),
+        "review": (cast.reviewer, at("review-read", waits.visit)),
+        "finding": (cast.reviewer, at("finding-read", by_rule(waits))),
+        "finding, its author": (cast.ines, at("finding-read", by_rule(waits))),
+        "sign": (cast.ines, at("visit-sign", read.visit)),
+        "release, refused": (cast.reviewer, at("release-read", waits.visit)),
+        "booking, unsent": (cast.scheduler, at("booking-read", waits.visit)),
+    }
+
+
+def booking_pages(made: Firm) -> None:
+    cast = made.cast
+    visit = make_visit(cast.ines, "R-2026-0004", STARTS + timedelta(days=3))
+    ask_client(made, visit)
+    made.paths |= {
+        "bookings": (cast.scheduler, at("booking-list")),
+        "booking, new": (cast.scheduler, at("booking-new")),
+        "booking, sent": (cast.scheduler, at("booking-read", visit)),
+    }
+
+
+def ask_client(made: Firm, visit: Visit) -> None:
+    house = made.cast.northside
+    person = Contact.objects.create(
+        firm=house, name="Ada Buyer", email="ada@example.net"
+    )
+    Party.objects.create(firm=house, visit=visit, contact=person, part=Party.As.CLIENT)
+    agreements.send_out(
+        actor=made.cast.scheduler.actor,
+        visit=visit,
+        text="What we agreed.",
+        address=made.address,
+        now=NOW,
+    )
+
+
+def page_of(browser: Browser, made: Firm, who: Person | None, size: Any) -> Page:
+    context = browser.new_context(viewport=size, reduced_motion="reduce")
+    if who is not None:
+        name = settings.SESSION_COOKIE_NAME
+        value = who.client().cookies[name].value
+        context.add_cookies([{"name": name, "value": value, "url": made.address}])
+    return context.new_page()
+
+
+def listened(page: Page, name: str, troubles: list[str]) -> None:
+    """Hear what scripts and the content policy have to say."""
+
+    def heard(message: Any) -> None:
+        # A page that is refused says so in its status too.
+        if message.type == "error" and "status of 4" not in message.text:
+            troubles.append(f"{name}: console: {message.text}")
+
+    page.on("console", heard)
+    page.on("pageerror", lambda error: troubles.append(f"{name}: script: {error}"))
+
+
+def looked_at(page: Page, name: str, size: Any, troubles: list[str]) -> None:
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
+        for found in Axe().run(page)["violations"]:
+            nodes = [node["html"][:160] for node in found["nodes"][:3]]
+            troubles.append(f"{name}, {size['width']}, {scheme}: {found['id']} {nodes}")
+    if size is PHONE:
+        page.set_viewport_size({"width": NARROWEST, "height": 800})
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        if wide > NARROWEST:
+            troubles.append(f"{name}: spills to {wide} px at {NARROWEST} px")
+
+
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+def test_the_offices_and_readers_pages_are_usable(
+    browser: Browser, firm: Firm, size: Any
+) -> None:
+    troubles: list[str] = []
+
+    for name, (who, path) in firm.paths.items():
+        page = page_of(browser, firm, who, size)
+        listened(page, name, troubles)
+        answered(page.goto(firm.address + path), name, troubles)
+        looked_at(page, name, size, troubles)
+        page.context.close()
+    as_the_client_opens_it(browser, firm, size, troubles)
+
+    assert not troubles, "\n".join(troubles)
+
+
+def answered(got: Response | None, name: str, troubles: list[str]) -> None:
+    refused = name in {"not found", "report, closed", "link, gone"}
+    if got is None or (got.status == 200) is refused:
+        troubles.append(f"{name}: {got and got.status}")
+
+
+def as_the_client_opens_it(
+    browser: Browser, firm: Firm, size: Any, troubles: list[str]
+) -> None:
+    page = page_of(browser, firm, None, size)
+    listened(page, "share link", troubles)
+    page.goto(firm.address + firm.share)
+    looked_at(page, "share link", size, troubles)
+    page.get_by_role("button", name="Open").click()
+    page.get_by_text("12 Sawmill Row").first.wait_for()
+    for name in ("/r/report/", "/r/report/gallery", "/r/report/people"):
+        page.set_viewport_size(size)
+        page.goto(firm.address + name)
+        looked_at(page, name, size, troubles)
+    page.context.close()
