@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import timedelta
 from typing import Any
 
 import pytest
 from axe_core_python.sync_playwright import Axe
-from django.conf import settings
 from django.core import mail
-from django.db import connections, transaction
-from playwright.sync_api import Browser, Page, Response, sync_playwright
+from django.db import transaction
+from playwright.sync_api import Browser, Page, Response
 
 from firm.models import Installation
 from inspections.models import Contact, Party, Visit
@@ -21,6 +19,7 @@ from inspections.services import agreements
 from reports.models import Release
 from reports.services import share_links
 from tests.access.world import released_walk
+from tests.support.browser import page_of, tap
 from tests.support.cast import Cast, Person, make_cast
 from tests.support.reviewed import at, by_rule, handed_in
 from tests.support.visits import STARTS, make_visit
@@ -30,7 +29,6 @@ pytestmark = [pytest.mark.browser, pytest.mark.timeout(600)]
 
 PHONE, DESK = {"width": 360, "height": 2000}, {"width": 1280, "height": 1200}
 NARROWEST = 320
-QUIET = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 
 
 @dataclass
@@ -41,18 +39,6 @@ class Firm:
     address: str
     paths: dict[str, tuple[Person | None, str]] = field(default_factory=dict)
     share: str = ""
-
-
-@pytest.fixture
-def browser(monkeypatch: pytest.MonkeyPatch) -> Iterator[Browser]:
-    monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
-    with sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(
-            executable_path="/usr/bin/chromium", args=QUIET
-        )
-        yield chromium
-        chromium.close()
-        connections.close_all()
 
 
 @pytest.fixture
@@ -142,15 +128,6 @@ def ask_client(made: Firm, visit: Visit) -> None:
     )
 
 
-def page_of(browser: Browser, made: Firm, who: Person | None, size: Any) -> Page:
-    context = browser.new_context(viewport=size, reduced_motion="reduce")
-    if who is not None:
-        name = settings.SESSION_COOKIE_NAME
-        value = who.client().cookies[name].value
-        context.add_cookies([{"name": name, "value": value, "url": made.address}])
-    return context.new_page()
-
-
 def listened(page: Page, name: str, troubles: list[str]) -> None:
     """Hear what scripts and the content policy have to say."""
 
@@ -183,7 +160,9 @@ def test_the_offices_and_readers_pages_are_usable(
     troubles: list[str] = []
 
     for name, (who, path) in firm.paths.items():
-        page = page_of(browser, firm, who, size)
+        page = page_of(
+            browser, firm.address, who, viewport=size, reduced_motion="reduce"
+        )
         listened(page, name, troubles)
         answered(page.goto(firm.address + path), name, troubles)
         looked_at(page, name, size, troubles)
@@ -202,11 +181,11 @@ def answered(got: Response | None, name: str, troubles: list[str]) -> None:
 def as_the_client_opens_it(
     browser: Browser, firm: Firm, size: Any, troubles: list[str]
 ) -> None:
-    page = page_of(browser, firm, None, size)
+    page = page_of(browser, firm.address, None, viewport=size, reduced_motion="reduce")
     listened(page, "share link", troubles)
     page.goto(firm.address + firm.share)
     looked_at(page, "share link", size, troubles)
-    page.get_by_role("button", name="Open").click()
+    tap(page.get_by_role("button", name="Open"))
     page.get_by_text("12 Sawmill Row").first.wait_for()
     for name in ("/r/report/", "/r/report/gallery", "/r/report/people"):
         page.set_viewport_size(size)

@@ -9,9 +9,7 @@ from uuid import UUID, uuid4
 
 import pytest
 from axe_core_python.sync_playwright import Axe
-from django.conf import settings
-from django.db import connections
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser
 
 from findings.services import renditions
 from firm.models import Installation
@@ -20,6 +18,7 @@ from inspections.models import Visit
 from inspections.selectors.folded import folded
 from inspections.services import log, uploads
 from reports.demo import script
+from tests.support.browser import page_of
 from tests.support.cast import Cast, make_cast
 from tests.support.field import url
 from tests.support.visits import make_visit, mutation
@@ -29,20 +28,6 @@ pytestmark = [pytest.mark.browser, pytest.mark.timeout(600)]
 START = datetime(2026, 11, 24, 14, 0, tzinfo=UTC)
 WIDTHS = (360, 1280)
 PICTURES = 12
-
-
-@pytest.fixture
-def browser(monkeypatch: pytest.MonkeyPatch) -> Iterator[Browser]:
-    monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
-    with sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(
-            executable_path="/usr/bin/chromium",
-            args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
-        )
-        yield chromium
-        chromium.close()
-        # The browser's loop has connections of its own, which would outlive the test.
-        connections.close_all()
 
 
 @pytest.fixture
@@ -133,21 +118,13 @@ def addresses(cast: Cast, visit: Visit, other: Visit) -> dict[str, str]:
     }
 
 
-def signed_in(browser: Browser, cast: Cast, address: str, width: int) -> Page:
-    context = browser.new_context(viewport={"width": width, "height": 2000})
-    session = cast.ines.client().cookies[settings.SESSION_COOKIE_NAME].value
-    context.add_cookies(
-        [{"name": settings.SESSION_COOKIE_NAME, "value": session, "url": address}]
-    )
-    return context.new_page()
-
-
 @pytest.mark.parametrize("width", WIDTHS)
 def test_the_walks_pages_are_usable(
     live_server: Any, walked: tuple[Cast, Visit, Visit], browser: Browser, width: int
 ) -> None:
     cast, visit, other = walked
-    page = signed_in(browser, cast, live_server.url, width)
+    size = {"width": width, "height": 2000}
+    page = page_of(browser, live_server.url, cast.ines, viewport=size)
     troubles: list[str] = []
     page.on("pageerror", lambda error: troubles.append(f"script: {error}"))
     for name, path in addresses(cast, visit, other).items():

@@ -8,10 +8,11 @@ from pathlib import Path
 
 import pytest
 from axe_core_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from reports.rendering import gallery, web
 from tests.support import snapshots
+from tests.support.browser import chromium
 
 pytestmark = pytest.mark.browser
 
@@ -55,20 +56,8 @@ def site(tmp_path_factory) -> Iterator[str]:
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(
-            executable_path="/usr/bin/chromium",
-            args=[
-                "--no-sandbox",
-                "--disable-gpu",
-                "--disable-background-networking",
-                "--disable-component-update",
-                "--disable-sync",
-                "--no-first-run",
-            ],
-        )
-        yield chromium
-        chromium.close()
+    with chromium() as launched:
+        yield launched
 
 
 @pytest.fixture
