@@ -93,6 +93,8 @@ def _agreement(actor: Actor, visit: Visit) -> Iterator[Blocker]:
     parties = Party.objects.filter(
         firm=actor.firm, visit=visit, part=Party.As.CLIENT
     ).select_related("contact")
+    if not parties:
+        yield Blocker("no-client", "The booking names no client to report to.")
     signed = set(
         AgreementSignature.objects.filter(
             firm=actor.firm, agreement__visit=visit, signed_at__isnull=False

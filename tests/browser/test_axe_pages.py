@@ -5,30 +5,37 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from datetime import timedelta
+from functools import partial
 from typing import Any
 
 import pytest
 from axe_core_python.sync_playwright import Axe
 from django.core import mail
 from django.db import transaction
-from playwright.sync_api import Browser, Page, Response
+from django.template.loader import render_to_string
+from playwright.sync_api import Browser, Page, Response, Route
 
+from findings.models import ReviewNote
+from firm.errors import Refusal
 from firm.models import Installation
 from inspections.models import Contact, Party, Visit
 from inspections.services import agreements
 from reports.models import Release
-from reports.services import share_links
+from reports.services import releases, share_links
 from tests.access.world import released_walk
 from tests.support.browser import page_of, tap
 from tests.support.cast import Cast, Person, make_cast
 from tests.support.reviewed import at, by_rule, handed_in
 from tests.support.visits import STARTS, make_visit
-from tests.support.walked import NOW
+from tests.support.walked import NOW, walk
 
 pytestmark = [pytest.mark.browser, pytest.mark.timeout(600)]
 
 PHONE, DESK = {"width": 360, "height": 2000}, {"width": 1280, "height": 1200}
 NARROWEST = 320
+REFUSED = {"not found", "report, closed", "link, gone", "link, closed", "not your role"}
+# Pages that only a fault or a refusal shows; the browser is handed them as they are.
+FAULTS = ("500.html", "403_csrf.html", "firm/refused.html")
 
 
 @dataclass
@@ -39,6 +46,7 @@ class Firm:
     address: str
     paths: dict[str, tuple[Person | None, str]] = field(default_factory=dict)
     share: str = ""
+    closed: str = ""
 
 
 @pytest.fixture
@@ -61,8 +69,20 @@ def firm(transactional_db: None, live_server: Any) -> Firm:
         "agreement": (None, agreement.group(0)),
         "report, closed": (None, "/r/report/"),
         "link, gone": (None, "/r/" + "x" * 43),
+        "link, closed": (None, made.closed),
+        "not your role": (made.cast.ines, at("booking-new")),
     }
     return made
+
+
+def under_way(made: Firm) -> Visit:
+    """A release that waits for a worker."""
+    walked = walk(made.cast, number="R-2026-0005", starts=STARTS + timedelta(days=4))
+    walked.clients("Ada Buyer")
+    walked.decide("use")
+    walked.finish()
+    releases.release(actor=made.cast.reviewer.actor, visit=walked.visit, now=NOW)
+    return walked.visit
 
 
 def released_pages(made: Firm) -> None:
@@ -75,6 +95,16 @@ def released_pages(made: Firm) -> None:
         now=NOW,
     )
     made.share = f"/r/{token}"
+    agent = visit.parties.get(part="CLIENT")
+    link, token = share_links.issue(
+        actor=cast.scheduler.actor,
+        visit=visit,
+        party=agent,
+        address=made.address,
+        now=NOW,
+    )
+    share_links.revoke(actor=cast.scheduler.actor, link=link, now=NOW)
+    made.closed = f"/r/{token}"
     release = Release.objects.get()
     made.paths |= {
         "releases": (cast.reviewer, at("release-list")),
@@ -91,12 +121,21 @@ def review_pages(made: Firm) -> None:
     waits = handed_in(cast, number="R-2026-0002", starts=STARTS + timedelta(days=1))
     read = handed_in(cast, number="R-2026-0003", starts=STARTS + timedelta(days=2))
     read.check_words()
+    for about in ("visit", f"finding:{by_rule(waits).pk}"):
+        ReviewNote.objects.create(
+            firm=cast.northside,
+            visit=waits.visit,
+            about=about,
+            text="Is the photo sharp enough to read the number?",
+            author=cast.reviewer.member,
+        )
     made.paths |= {
         "reviews": (cast.reviewer, at("review-list")),
         "review": (cast.reviewer, at("review-read", waits.visit)),
         "finding": (cast.reviewer, at("finding-read", by_rule(waits))),
         "finding, its author": (cast.ines, at("finding-read", by_rule(waits))),
         "sign": (cast.ines, at("visit-sign", read.visit)),
+        "release, under way": (cast.reviewer, at("release-read", under_way(made))),
         "release, refused": (cast.reviewer, at("release-read", waits.visit)),
         "booking, unsent": (cast.scheduler, at("booking-read", waits.visit)),
     }
@@ -168,12 +207,13 @@ def test_the_offices_and_readers_pages_are_usable(
         looked_at(page, name, size, troubles)
         page.context.close()
     as_the_client_opens_it(browser, firm, size, troubles)
+    when_something_breaks(browser, firm, size, troubles)
 
     assert not troubles, "\n".join(troubles)
 
 
 def answered(got: Response | None, name: str, troubles: list[str]) -> None:
-    refused = name in {"not found", "report, closed", "link, gone"}
+    refused = name in REFUSED
     if got is None or (got.status == 200) is refused:
         troubles.append(f"{name}: {got and got.status}")
 
@@ -192,3 +232,24 @@ def as_the_client_opens_it(
         page.goto(firm.address + name)
         looked_at(page, name, size, troubles)
     page.context.close()
+
+
+def when_something_breaks(
+    browser: Browser, firm: Firm, size: Any, troubles: list[str]
+) -> None:
+    page = page_of(browser, firm.address, None, viewport=size, reduced_motion="reduce")
+    refusal = Refusal("The line is busy.", details=["Wait a minute.", "Send it again."])
+    for name in FAULTS:
+        body = render_to_string(name, {"refusal": refusal})
+        page.route("**/broken", partial(handed, body))
+        listened(page, name, troubles)
+        page.set_viewport_size(size)
+        page.goto(firm.address + "/broken")
+        page.get_by_role("heading", level=1).wait_for()
+        looked_at(page, name, size, troubles)
+        page.unroute("**/broken")
+    page.context.close()
+
+
+def handed(body: str, route: Route) -> None:
+    route.fulfill(body=body, content_type="text/html; charset=utf-8")

@@ -64,6 +64,12 @@ def test_each_client_who_has_not_signed_is_named(cast: Cast) -> None:
     ]
 
 
+def test_a_report_has_somebody_to_report_to(cast: Cast) -> None:
+    assert texts(walk(cast), "no-client") == [
+        "The booking names no client to report to."
+    ]
+
+
 def test_a_client_named_later_has_to_sign_too(finished: Walk) -> None:
     Party.objects.create(
         firm=finished.cast.northside,

@@ -124,7 +124,9 @@ class Walk:
             now=NOW - timedelta(days=2),
         )
         if signed:
-            for row in AgreementSignature.objects.select_related("party__contact"):
+            for row in AgreementSignature.objects.filter(
+                agreement__visit=self.visit
+            ).select_related("party__contact"):
                 agreements.sign(
                     actor=self.cast.scheduler.actor,
                     signature=row,
