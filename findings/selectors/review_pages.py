@@ -237,7 +237,7 @@ class SignPage:
     head: VisitHead
     findings: tuple[SignFindingRow, ...]  # with a difference since hand-in
     checked_by: str  # "Words checked by Rhea Toll, who did not visit."
-    licence: str  # "Home inspector licence NC 0000, until 30 September 2026"
+    licence: str  # "Home inspector license NC 0000, until 30 September 2026"
     unchanged: tuple[SignFindingRow, ...] = ()
     arrived: str = ""
     left: str = ""

@@ -130,7 +130,7 @@ def _licence_words(licence: Licence | None) -> str:
         return ""
     until = licence.expires_on
     return (
-        f"Home inspector licence {licence.state} {licence.number}, "
+        f"Home inspector license {licence.state} {licence.number}, "
         f"until {until:%A} {until.day} {until:%B %Y}"
     )
 

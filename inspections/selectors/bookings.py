@@ -237,17 +237,23 @@ def draft_agreement(actor: Actor, visit: Visit) -> str:
     blanks = {
         "firm": actor.firm.name,
         "clients": " and ".join(p.contact.name for p in clients),
-        "address": f"{house.street}, {house.city}, {house.state} {house.postcode}",
+        "address": f"{house.street}, {house.city}, {house.state} {house.postcode}".strip(),
         "visit_at": moment(visit.starts_at, house.time_zone),
         "inspector": visit.inspector.name,
         "license": licence.number if licence else "",
-        "fee": f"${visit.fee_cents / 100:,.2f}",
+        "fee": _fee_words(visit),
         "standards": actor.firm.policy.get("standards", "the state's standards"),
         "due": _due_words(actor),
     }
     for name, value in blanks.items():
         template = template.replace("{{" + name + "}}", str(value))
     return template
+
+
+def _fee_words(visit: Visit) -> str:
+    if not visit.fee_cents:
+        return "to be told before the visit"
+    return f"${visit.fee_cents / 100:,.2f}"
 
 
 def _due_words(actor: Actor) -> str:

@@ -157,7 +157,7 @@ def test_the_panel_is_drawn_and_told_in_words(text, plain):
 
 
 def test_it_says_who_looked_and_who_did_not_visit(text):
-    assert "Ines Calloway, inspector, licence NC-4417" in text
+    assert "Ines Calloway, inspector, license NC-4417" in text
     assert "Rafael Oduya, who did not visit" in text
 
 

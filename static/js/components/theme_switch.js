@@ -14,7 +14,7 @@ function showTheme(theme) {
     meta.content = PAPER[theme || own];
   }
   for (const button of all("[data-theme-switch]")) {
-    button.textContent = `Page colours: ${NAMES[theme]}`;
+    button.textContent = `Page colors: ${NAMES[theme]}`;
     button.hidden = false;
   }
 }
