@@ -83,7 +83,7 @@ class BookingForm(forms.Form):
     street = line("Street and number", 160, required=True)
     city = line("Town", 80, required=True)
     state = line("State", 2, required=True)
-    postcode = line("Postcode", 12)
+    postcode = line("ZIP code", 12)
     time_zone = picked("Its clock", [])
     kind = one_of("Building", BUILDING, initial="detached", required=True)
     floor_area_ft2 = number("Floor area", 50, 100_000)

@@ -27,6 +27,12 @@ def neighbours() -> Mapping[str, Any]:
 
 
 @cache
+def ahead() -> tuple[Mapping[str, Any], ...]:
+    """Return the visits booked for today and the next days."""
+    return tuple(_mapping(FOLDER / "ahead.yaml")["bookings"])
+
+
+@cache
 def agreement() -> str:
     """Return the words of the agreement that the clients sign."""
     return (FOLDER / "agreement.txt").read_text(encoding="utf-8")

@@ -15,28 +15,44 @@ from reports.demo.walk.visitor import OK, WalkFailed
 BOOKS = "tobias"
 _HOURS = 4
 _DAYS_BACK = 60
-_BAD, _TAKEN = 400, "another visit in that time"
+_TAKEN = "another visit in that time"
 
 
 def book(party: Party) -> str:
     """Book the visit by the form, in the first free hours before today."""
-    tobias = party.member(BOOKS)
+    inspector = story.firm()["booking"]["inspector"]
     for on, at in _starts(party.today):
-        page = tobias.open(party.firm_path("bookings/new/"))
-        form = page.form("street", "inspector")
-        inspector = party.person(story.firm()["booking"]["inspector"])["name"]
-        if form is None or not (chosen := form.choice("inspector", inspector)):
-            raise WalkFailed(f"The booking form does not offer {inspector}.")
-        typed = _typed(party, on, at) | {"inspector": chosen}
-        status = OK
-        try:
-            booked = tobias.send(page, form, status=status, **typed)
-        except WalkFailed as refused:
-            if _TAKEN in str(refused):
-                continue
-            raise
-        return _remember(party, booked, on, at)
+        booked = _send(party, inspector, _typed(party, on, at))
+        if booked:
+            return _remember(party, booked, on, at)
     raise WalkFailed(f"No free hours in the {_DAYS_BACK} days before today.")
+
+
+def book_ahead(party: Party) -> str:
+    """Book the visits of today and the next days that are not booked yet."""
+    made = 0
+    for row in story.ahead():
+        on = party.today + timedelta(days=row["day"])
+        when = {"starts_on": on.isoformat(), "starts_at": row["at"]}
+        typed = row["typed"] | when | {"hours": str(row["hours"])}
+        made += _send(party, row["inspector"], typed) is not None
+    return f"{made} visits, today and tomorrow" if made else "they are booked already"
+
+
+def _send(party: Party, inspector: str, typed: dict[str, str]) -> Page | None:
+    """Send the booking's form; None where the inspector is not free."""
+    tobias = party.member(BOOKS)
+    page = tobias.open(party.firm_path("bookings/new/"))
+    form = page.form("street", "inspector")
+    name = party.person(inspector)["name"]
+    if form is None or not (chosen := form.choice("inspector", name)):
+        raise WalkFailed(f"The booking form does not offer {name}.")
+    try:
+        return tobias.send(page, form, status=OK, **typed, inspector=chosen)
+    except WalkFailed as refused:
+        if _TAKEN in str(refused):
+            return None
+        raise
 
 
 def _starts(today: date) -> Iterator[tuple[date, time]]:

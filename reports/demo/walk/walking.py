@@ -29,6 +29,7 @@ def walk(party: Party, pace: Pace) -> None:
 
 def _before(party: Party) -> Iterator[Step]:
     yield "Tobias books the visit", lambda: office.book(party)
+    yield "Tobias books the days ahead", lambda: office.book_ahead(party)
     yield "Tobias sends the agreement", lambda: office.send_agreement(party)
     yield "Dana signs the agreement", lambda: client.sign(party, "dana")
     yield "Rui signs the agreement", lambda: client.sign(party, "rui")
