@@ -15,7 +15,8 @@ Semantics, in full (the browser's evaluator does the same, vectors.json holds bo
 * Every other operator is unknown when one of its arguments is unknown, except: known
   (is it there), given (the list of its known arguments), choose (condition, value, ...,
   else: the first true condition decides, an unknown one before it makes unknown),
-  any, all, count (over a list; three-valued; count is unknown if one element is).
+  any, all, count (over a list; three-valued; count is unknown if one element is),
+  total (the sum of a number over a list; unknown if one of them is).
 * eq, ne compare simple values and never convert: 1 and "1" differ, true and 1 differ.
   Strings are compared after NFC. `in` is eq against each element of a list.
 * lt le gt ge between(low, high inclusive): two numbers by value, two strings that are
@@ -32,10 +33,11 @@ Semantics, in full (the browser's evaluator does the same, vectors.json holds bo
 import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import Any, Protocol, TypeAlias
 
-from findings.rules import operators
-from findings.rules.operators import Mismatch
+from findings.rules import exact, operators
+from findings.rules.operators import Mismatch, number
 
 Value: TypeAlias = Any
 Node: TypeAlias = "Callable[[Env], Value]"
@@ -207,6 +209,29 @@ def _count(nodes: list[Node]) -> Node:
     return run
 
 
+def _total(nodes: list[Node]) -> Node:
+    def run(env: Env) -> Value:
+        items = nodes[0](env)
+        if items is None:
+            return None
+        if not isinstance(items, list):
+            env.trace.append(f"total: {items!r} is not a list")
+            return None
+        values = [
+            nodes[1](Env({**env.fields, "it": item}, env.tables, env.trace))
+            for item in items
+        ]
+        if None in values:
+            return None
+        try:
+            return exact.to_wire(sum((number(value) for value in values), Fraction(0)))
+        except Mismatch as error:
+            env.trace.append(f"total: {error}")
+            return None
+
+    return run
+
+
 def _look(nodes: list[Node]) -> Node:
     def run(env: Env) -> Value:
         name, column, *keys = (node(env) for node in nodes)
@@ -227,5 +252,6 @@ LAZY: dict[str, tuple[int, int, Callable[[list[Node]], Node]]] = {
     "any": (2, 2, _any_all("any", decisive=True)),
     "all": (2, 2, _any_all("all", decisive=False)),
     "count": (2, 2, _count),
+    "total": (2, 2, _total),
     "look": (3, 6, _look),
 }

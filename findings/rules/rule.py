@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
+from findings.rules.binds import Binds
 from findings.rules.evaluate import Node
 from findings.rules.inputs import InputSpec
 
@@ -19,6 +20,11 @@ OUTCOMES = frozenset(
         "maintenance",
         "monitor",
         "informational",
+        # Classes of their own in a few published rules.
+        "mitigate",
+        "consider",
+        "retest",
+        "needs_openings",
     ]
 )
 CONSEQUENCES = frozenset(
@@ -130,3 +136,5 @@ class Rule:
     # Inputs that could excuse and, while unknown, are taken as not doing so.
     presumes: tuple[str, ...] = ()
     code: str = "nec"
+    # Where the visit's records give the inputs; None where Python gathers them.
+    binds: Binds | None = None

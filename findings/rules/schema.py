@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from findings.rules import inputs, reading
+from findings.rules import inputs, reading, schema_binds
 from findings.rules.derived import DERIVED
 from findings.rules.evaluate import BadExpression, compile_expression
 from findings.rules.inputs import InputSpec
@@ -89,6 +89,7 @@ RULE_KEYS = [
     "settled",
     "presumes",
     "code",
+    "binds",
 ]
 ROW_KEYS = [
     "when",
@@ -141,6 +142,7 @@ def rule(reader: Reader, raw: Any) -> Rule:
         settled=reader.words(where, "settled"),
         presumes=reader.words(where, "presumes"),
         code=reader.word(where, "code") or "nec",
+        binds=schema_binds.binds(reader, where, specs),
         tables=reader.tables,
     )
     _check_names(reader, where, built)

@@ -26,10 +26,12 @@ from findings.rules.bindings import (
     field_words,
 )
 from findings.rules.engine import QUIET, Outcome
+from findings.rules.era import Dates, Span
 from findings.rules.inputs import BadInput
 from findings.rules.loader import Ruleset, Timeline
 from findings.rules.merging import AGE_NOTES
 from findings.rules.proposal import Proposal
+from findings.rules.rule import DATE_ROLES, Rule
 from findings.rules.tree import Tree
 
 BY_DUTY = "deficient_by_duty"
@@ -97,6 +99,24 @@ def _all_bindings(view: View, whole: Tree) -> Bindings:
     yield from bindings_house.house(view)
 
 
+def _bound(view: View, whole: Tree, ruleset: Ruleset) -> Bindings:
+    """Give what Python gathers, then what each rule file says that it reads."""
+    yield from _all_bindings(view, whole)
+    for rule in ruleset.rules.values():
+        if rule.binds is not None:
+            yield from rule.binds.of(view, rule.id, rule.system)
+
+
+def _of_its_own(rule: Rule, bound: Binding, dates: Dates) -> Dates:
+    """Put what dates the item itself before what dates the house."""
+    own: dict[str, Any] = {
+        role: Span.of(bound.inputs[name])
+        for name, role in rule.dates.items()
+        if role in DATE_ROLES and bound.inputs.get(name) is not None
+    }
+    return replace(dates, **own) if own else dates
+
+
 @dataclass(frozen=True)
 class _Work:
     view: View
@@ -108,7 +128,7 @@ class _Work:
 
     def run_all(self, whole: Tree) -> Iterable[Proposal]:
         """One proposal for each binding whose rule has something to say."""
-        for bound in _all_bindings(self.view, whole):
+        for bound in _bound(self.view, whole, self.ruleset):
             found = self._one(bound)
             if found is not None:
                 yield found
@@ -116,6 +136,7 @@ class _Work:
     def _one(self, bound: Binding) -> Proposal | None:
         rule = self.ruleset.rules[bound.rule]
         dates = bindings_house.dates_of(self.view, bound, self.property_facts)
+        dates = _of_its_own(rule, bound, dates)
         if self.timeline is not None and rule.code == "nec":
             dates = self.timeline.dates(dates, rule.topic)
         try:
