@@ -14,7 +14,13 @@ from django.urls import reverse
 from firm.actor import Actor
 from firm.models import Firm, Licence, Membership
 from inspections.access import visible_visits
-from inspections.models import Agreement, AgreementSignature, Party, Visit
+from inspections.models import (
+    Agreement,
+    AgreementSignature,
+    Party,
+    Property,
+    Visit,
+)
 from inspections.selectors.booking_pages import (
     AgreementPage,
     BookingDayRow,
@@ -237,7 +243,7 @@ def draft_agreement(actor: Actor, visit: Visit) -> str:
     blanks = {
         "firm": actor.firm.name,
         "clients": " and ".join(p.contact.name for p in clients),
-        "address": f"{house.street}, {house.city}, {house.state} {house.postcode}".strip(),
+        "address": _one_line(house),
         "visit_at": moment(visit.starts_at, house.time_zone),
         "inspector": visit.inspector.name,
         "license": licence.number if licence else "",
@@ -248,6 +254,10 @@ def draft_agreement(actor: Actor, visit: Visit) -> str:
     for name, value in blanks.items():
         template = template.replace("{{" + name + "}}", str(value))
     return template
+
+
+def _one_line(house: Property) -> str:
+    return f"{house.street}, {house.city}, {house.state} {house.postcode}".strip()
 
 
 def _fee_words(visit: Visit) -> str:
