@@ -285,6 +285,12 @@ def test_names_are_listed_once_with_and():
 RULE_KEYS = yaml.safe_load((FIXTURES / "rules/passage_keys.yaml").read_text())["keys"]
 
 
-@pytest.mark.parametrize("key", sorted(set(RULE_KEYS) - {"era.note"}))
+# The state's standard asks nothing of a pool's fence, of radon or of an age as such.
+BEYOND = ("pool.", "radon.", "life.", "era.")
+
+
+@pytest.mark.parametrize(
+    "key", sorted(k for k in RULE_KEYS if not k.startswith(BEYOND))
+)
 def test_whatever_a_rule_says_reports_some_duty(key):
     assert index_findings(pack("NC"), [{"id": "f", "passage": key}])
