@@ -1,5 +1,6 @@
 """The operators that need all their arguments known."""
 
+import re
 import unicodedata
 from collections.abc import Callable
 from datetime import date, timedelta
@@ -12,7 +13,7 @@ Value: TypeAlias = Any
 
 
 MOST_PLACES = 12
-ISO_DAY = len("YYYY-MM-DD")
+ISO_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 class Mismatch(TypeError):
@@ -138,7 +139,7 @@ def _ascii_lower(value: str) -> str:
 
 def day(value: Value) -> date:
     """Give a calendar day from YYYY-MM-DD."""
-    if not isinstance(value, str) or len(value) != ISO_DAY:
+    if not isinstance(value, str) or not ISO_DAY.fullmatch(value):
         raise Mismatch(f"{value!r} is not a date")
     return date.fromisoformat(value)
 
