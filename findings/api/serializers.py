@@ -57,3 +57,12 @@ class ProposalOut(serializers.Serializer[Any]):
         allow_blank=True, help_text="What the inspector chose; empty for nothing yet."
     )
     waits = serializers.BooleanField(help_text="Whether it needs an answer.")
+
+
+class RulesOut(serializers.Serializer[Any]):
+    """Every rule and table, as arrays, under one version."""
+
+    schema = serializers.IntegerField()
+    version = serializers.CharField()
+    tables = serializers.DictField()
+    rules = serializers.DictField()

@@ -11,6 +11,7 @@ from uuid import UUID
 from django.http import Http404
 
 from findings.selectors.field.ground import Ground, Record, new_id
+from findings.selectors.field.live import live
 from findings.selectors.field.routes import Item, items, labels, value_words
 from findings.selectors.field.rows import ItemPage
 from findings.selectors.field.said import title_of, value_of
@@ -253,6 +254,7 @@ def _page(base: Ground, stop: str, rec: str, kind: str, known: Item | None) -> I
         if apart
         else "",
         phrases=items().phrases.get(kind, ()),
+        live=live(base, kind),
     )
 
 

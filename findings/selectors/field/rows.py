@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from inspections.selectors.rows import FactRow, OpenLine, PhotoRow, VisitHead
@@ -201,6 +202,9 @@ class ItemPage:
     meaning: str = ""
     submit_words: str = "Save"
     phrases: tuple[str, ...] = ()  # put into the text field with one tap
+    live: Mapping[str, str] = field(
+        default_factory=dict
+    )  # what the device's rules read
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,1 @@
+"""Figures, printed and never asserted: `make bench`."""
