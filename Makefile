@@ -10,7 +10,7 @@ ARGS ?=
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help setup demo walkthrough test browser-test check lock stop clean
+.PHONY: help setup demo walkthrough test browser-test bench check lock stop clean
 
 help: ## Say what can be made
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "  make %-14s %s\n", $$1, $$2}' Makefile
@@ -28,6 +28,9 @@ test: .venv/ready-to-test ## Run the tests
 
 browser-test: .venv/ready-to-test ## Run the tests that drive headless Chromium
 	@exec $(BESIDE_TEST_SERVERS) $(PY) -m pytest -m browser $(ARGS)
+
+bench: .venv/ready-to-test ## Print how long things take, with ratios
+	@exec $(BESIDE_TEST_SERVERS) $(PY) -m tests.bench
 
 check: .venv/ready-to-test ## Read the code: style, types, layers, templates, settings
 	@exec $(BESIDE_TEST_SERVERS) sh firm/deploy/check.sh

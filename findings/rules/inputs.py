@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from findings.rules import exact
+from findings.rules import exact, units
 
 UNKNOWN = frozenset({"unknown", "not_known", "could_not_see", "not_seen", ""})
 FIRST_YEAR, LAST_YEAR = 1600, 2100
@@ -58,6 +58,11 @@ def normal(spec: InputSpec, value: Any) -> Any:
 
 def _number(spec: InputSpec, value: Any) -> Any:
     wire = exact.from_any(value)
+    if wire is None and isinstance(value, str) and spec.unit:
+        try:
+            wire = units.converted(value, spec.unit)
+        except units.UnknownUnit as error:
+            raise BadInput(spec.name, str(error)) from error
     if wire is None:
         raise BadInput(spec.name, f"{value!r} is not a number")
     return _in_range(spec, wire)

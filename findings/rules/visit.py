@@ -12,7 +12,6 @@ from findings.rules import (
     bindings_house,
     bindings_panels,
     bindings_receptacles,
-    engine,
     merging,
     tree,
 )
@@ -29,6 +28,7 @@ from findings.rules.engine import QUIET, Outcome
 from findings.rules.era import Dates, Span
 from findings.rules.inputs import BadInput
 from findings.rules.loader import Ruleset, Timeline
+from findings.rules.memo import Memo
 from findings.rules.merging import AGE_NOTES
 from findings.rules.proposal import Proposal
 from findings.rules.rule import DATE_ROLES, Rule
@@ -76,6 +76,7 @@ def review(
     pack_rules: Mapping[str, Any] | Iterable[str] = (),
     *,
     ticked: Iterable[str] = (),
+    memo: Memo | None = None,
 ) -> Result:
     """Give the proposals of a visit and those the inspector set aside."""
     view = View(folded, conflicts)
@@ -84,7 +85,10 @@ def review(
         if isinstance(pack_rules, Mapping)
         else dict.fromkeys(pack_rules, "")
     )
-    work = _Work(view, property_facts, ruleset, timeline, duties, frozenset(ticked))
+    work = _Work(
+        view, property_facts, ruleset, timeline, duties, frozenset(ticked),
+        Memo() if memo is None else memo,
+    )  # fmt: skip
     whole = tree.build(view)
     found = [*work.settle(whole), *work.run_all(whole)]
     return Result(*merging.decided(view, merging.merged(found)))
@@ -125,6 +129,7 @@ class _Work:
     timeline: Timeline | None
     duties: Mapping[str, Any]
     ticked: frozenset[str]
+    memo: Memo
 
     def run_all(self, whole: Tree) -> Iterable[Proposal]:
         """One proposal for each binding whose rule has something to say."""
@@ -140,7 +145,7 @@ class _Work:
         if self.timeline is not None and rule.code == "nec":
             dates = self.timeline.dates(dates, rule.topic)
         try:
-            outcome = engine.run(rule, bound.inputs, dates)
+            outcome = self.memo.run(rule, bound.inputs, dates)
         except BadInput as error:
             return self._asking(bound, Outcome(rule.id, "undetermined", why=str(error)),
                                 [error.field])  # fmt: skip

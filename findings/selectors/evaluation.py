@@ -8,6 +8,7 @@ from typing import Any
 
 from findings.models import DutyCheck, Finding
 from findings.rules import loader as rule_files
+from findings.rules.memo import Memo
 from findings.rules.proposal import Proposal
 from findings.rules.visit import review
 from findings.standards.ledger import Ledger, index_findings, ledger
@@ -19,6 +20,8 @@ from inspections.models import Visit
 from inspections.selectors.folded import folded
 
 Records = Mapping[str, Mapping[str, Any]]
+# Kept by the process over requests: what was evaluated once is looked up after.
+_MEMO = Memo()
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +81,7 @@ def evaluate(actor: Actor, visit: Visit) -> Evaluation:
         rule_files.timeline(visit.property.state),
         pack.absences(),
         ticked=checked_lines(actor),
+        memo=_MEMO,
     )
     return Evaluation(
         records=records,

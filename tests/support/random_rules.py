@@ -113,7 +113,7 @@ def _input(random: Random, spec: InputSpec) -> Any:
     if random.random() < 0.03:
         return value(random)
     makers = {
-        "number": lambda: f"{random.randint(0, 120)}.{random.choice(['0', '25', '5'])}",
+        "number": lambda: _reading(random),
         "count": lambda: random.randint(0, 14),
         "flag": lambda: random.choice([True, False, "yes", "no"]),
         "choice": lambda: random.choice(spec.choices or ["a"]),
@@ -126,6 +126,13 @@ def _input(random: Random, spec: InputSpec) -> Any:
         "object": lambda: {"a": random.randint(0, 5)},
     }
     return makers.get(spec.kind, lambda: random.choice(WORDS))()
+
+
+def _reading(random: Random) -> str:
+    digits = f"{random.randint(0, 120)}.{random.choice(['0', '25', '5'])}"
+    if random.random() < 0.85:
+        return digits
+    return digits + random.choice([" in", " ft", "mm", " cm", "°C", " F", "furlong"])
 
 
 def write_vectors(path: Path, seed: int, first: int, count: int) -> None:

@@ -6,7 +6,7 @@ import { prepare, run } from "../rules/engine.js";
 import { Tables } from "../rules/tables.js";
 
 const QUIET = new Set(["ok", "informational"]);
-const QUICK = 120; // ms after the last key
+const QUICK = 30; // ms after the last key
 
 export async function startLiveMeaning(form = one("form[data-live-meaning]")) {
   if (!form) return;

@@ -1,5 +1,6 @@
 // Brings one input to the form the rules read, or says which field is wrong.
 import { compare, fromAny, parse } from "./exact.js";
+import { UnknownUnit, converted } from "./units.js";
 
 const UNKNOWN = new Set(["unknown", "not_known", "could_not_see", "not_seen", ""]);
 const [FIRST_YEAR, LAST_YEAR, MOST_THINGS] = [1600, 2100, 200];
@@ -34,8 +35,18 @@ const said = (value) => {
   return typeof value === "boolean" ? (value ? "True" : "False") : String(value);
 };
 
+function withUnit(spec, value) {
+  if (typeof value !== "string" || !spec.unit) return null;
+  try {
+    return converted(value, spec.unit);
+  } catch (error) {
+    if (!(error instanceof UnknownUnit)) throw error;
+    throw new BadInput(spec, error.message);
+  }
+}
+
 function amount(spec, value) {
-  const wire = fromAny(value);
+  const wire = fromAny(value) ?? withUnit(spec, value);
   if (wire === null) throw new BadInput(spec, "not a number");
   const [found, low, high] = [parse(wire), parse(spec.low), parse(spec.high)];
   const unit = spec.unit ? ` ${spec.unit}` : "";
