@@ -69,7 +69,10 @@ def test_every_page_of_a_stop_opens(cast: Cast, visit: Visit) -> None:
     for key in stops.values():
         page = client.get(url("stop-read", visit, key))
         assert page.status_code == 200
-        for item in page.context["page"].items:
+        for item in (
+            *page.context["page"].items,
+            *page.context["page"].measured,
+        ):
             assert client.get(item.url).status_code == 200, item.key
         for line in page.context["page"].open_lines:
             assert client.get(line.url).status_code == 200, line.text

@@ -10,13 +10,14 @@ from findings.selectors.field.ground import Ground
 
 
 @cache
-def _spoken_of() -> frozenset[str]:
+def spoken_of() -> frozenset[str]:
+    """Return the kinds of record that rule files read by name."""
     return frozenset(r.binds.record for r in ruleset().rules.values() if r.binds)
 
 
 def live(base: Ground, kind: str) -> dict[str, str]:
     """Return the form's data for a kind that rules read by name, else nothing."""
-    if kind not in _spoken_of():
+    if kind not in spoken_of():
         return {}
     facts = property_facts(base.visit, base.records)
     arrived = str(base.own.get("arrived_at") or base.visit.starts_at.isoformat())

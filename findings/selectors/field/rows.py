@@ -166,6 +166,7 @@ class StopPage:
     name: str
     place: str  # "kitchen, first floor, rear left"
     items: tuple[ItemRow, ...]
+    measured: tuple[ItemRow, ...] = ()  # folded: objects that rules read by name
     entries: tuple[EntryRow, ...] = ()
     proposals: tuple[ProposalRow, ...] = ()
     about_age: tuple[ProposalRow, ...] = ()  # folded last

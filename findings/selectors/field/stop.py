@@ -8,6 +8,7 @@ from uuid import UUID
 
 from findings.selectors.field import offers
 from findings.selectors.field.ground import Ground, Record, new_id, place_words
+from findings.selectors.field.live import spoken_of
 from findings.selectors.field.panel import panel_facts
 from findings.selectors.field.routes import items, value_words
 from findings.selectors.field.rows import ItemRow, StopPage
@@ -34,7 +35,8 @@ def stop_page(base: Ground, stop_id: UUID, about: str = "") -> StopPage:
         number=number_of(base, key),
         name=name_of(stop),
         place=place_words(stop),
-        items=item_rows(base, key, stop) if may else (),
+        items=item_rows(base, key, stop, measured=False) if may else (),
+        measured=item_rows(base, key, stop, measured=True) if may else (),
         entries=entry_rows(base, key),
         proposals=offers.rows(base, open_ones, key, offers.now),
         about_age=offers.rows(base, open_ones, key, offers.of_age),
@@ -100,7 +102,10 @@ def duty_url(base: Ground, line: LedgerLine) -> str:
     return base.url("item-write", stop, f"duty:{line.duty}")
 
 
-def item_rows(base: Ground, stop: str, record: Record) -> tuple[ItemRow, ...]:
+def item_rows(
+    base: Ground, stop: str, record: Record, *, measured: bool
+) -> tuple[ItemRow, ...]:
+    """Return the keys of a stop, or those of objects that rules read by name."""
     kind, use = str(record.get("stop_kind")), str(record.get("room_use"))
     return tuple(
         ItemRow(
@@ -110,6 +115,7 @@ def item_rows(base: Ground, stop: str, record: Record) -> tuple[ItemRow, ...]:
             noted=_noted(base, stop, key),
         )
         for key in items().of_stop(kind, use)
+        if (items().items[key].record in spoken_of()) is measured
     )
 
 

@@ -1,0 +1,92 @@
+"""Objects of the house from the outside: a form, and what the rules make of it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from inspections.models import Visit
+from tests.support.cast import Cast
+from tests.support.field import fill, records, started, url
+from tests.support.visits import make_visit
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def visit(cast: Cast) -> Visit:
+    return make_visit(cast.ines)
+
+
+def stop_page(cast: Cast, visit: Visit, stop: str) -> str:
+    page = cast.ines.client().get(url("stop-read", visit, stop))
+    return str(page.content.decode())
+
+
+def test_a_stair_typed_in_becomes_a_proposal_in_plain_words(
+    cast: Cast, visit: Visit
+) -> None:
+    client = cast.ines.client()
+    stop = started(cast, visit, client)["Kitchen"]
+    typed: dict[str, Any] = {
+        "place": "to the basement",
+        "risers_in": "7.5, 8.25, 7.5",
+        "treads_in": "10, 10",
+        "how_known": "measured",
+    }
+
+    answer = fill(client, url("item-write", visit, stop, "stair"), **typed)
+
+    assert answer.status_code == 302
+    (stair,) = records(cast, visit, "stair").values()
+    assert stair["risers_in"] == ["7.5", "8.25", "7.5"]
+    page = stop_page(cast, visit, stop)
+    assert "Steps of a stair: height, depth, headroom" in page
+    assert "0.75 in between the highest and the lowest" in page
+
+
+def test_what_cannot_be_read_is_named_and_nothing_is_lost(
+    cast: Cast, visit: Visit
+) -> None:
+    client = cast.ines.client()
+    stop = started(cast, visit, client)["Kitchen"]
+
+    answer = fill(
+        client,
+        url("item-write", visit, stop, "stair"),
+        place="to the attic",
+        risers_in="seven and a half",
+    )
+
+    assert answer.status_code == 400
+    assert "Write numbers with commas" in answer.content.decode()
+    assert "seven and a half" in answer.content.decode()
+    assert records(cast, visit, "stair") == {}
+
+
+def test_an_estimate_asks_to_be_measured_instead(cast: Cast, visit: Visit) -> None:
+    client = cast.ines.client()
+    stop = started(cast, visit, client)["Kitchen"]
+
+    fill(
+        client,
+        url("item-write", visit, stop, "hot_tap"),
+        tap="bath",
+        temp_f="150",
+        how_known="estimated",
+    )
+
+    page = client.get(url("stop-read", visit, stop)).context["page"]
+    assert [one.asks for one in page.proposals] == [True]
+    assert "only estimated; measure or read it" in stop_page(cast, visit, stop)
+
+
+def test_measured_things_are_folded_below_the_keys(cast: Cast, visit: Visit) -> None:
+    client = cast.ines.client()
+    stop = started(cast, visit, client)["Garage"]
+
+    page = client.get(url("stop-read", visit, stop)).context["page"]
+
+    assert "garage_opener" in {item.key for item in page.measured}
+    assert "garage_door" in {item.key for item in page.items}
