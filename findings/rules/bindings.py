@@ -148,6 +148,7 @@ class Binding:
         source: str,
         words: Mapping[Any, Any] | None = None,
         unit: str = "",
+        label: str = "",
     ) -> "Binding":
         """Read a field into an input; `words` maps its values, others are unknown."""
         if record is None:
@@ -157,7 +158,8 @@ class Binding:
             return self
         raw = view.get(record, source)
         how = view.how(record, source)
-        self.sources[name] = Fact(record, source, raw, how, field_words(source), unit)
+        said = label or field_words(source)
+        self.sources[name] = Fact(record, source, raw, how, said, unit)
         value = words.get(raw) if words is not None else raw
         if raw is None or how == "not_seen":
             return self

@@ -45,7 +45,12 @@ class Binds:
 
 
 def _field(view: View, found: Binding, record: str, name: str, source: Source) -> None:
-    found.take(view, name, record, source.name, source.words, unit_of(source.name))
+    unit = unit_of(source.name)
+    # The value carries the unit; the name need not say it again.
+    bare = source.name.rsplit("_", 1)[0] if unit else source.name
+    found.take(
+        view, name, record, source.name, source.words, unit, bare.replace("_", " ")
+    )
 
 
 def _stop(view: View, found: Binding, record: str, name: str, source: Source) -> None:

@@ -79,7 +79,7 @@ def test_an_estimate_asks_to_be_measured_instead(cast: Cast, visit: Visit) -> No
 
     page = client.get(url("stop-read", visit, stop)).context["page"]
     assert [one.asks for one in page.proposals] == [True]
-    assert "only estimated; measure or read it" in stop_page(cast, visit, stop)
+    assert "Only estimated; measure or read it." in stop_page(cast, visit, stop)
 
 
 def test_measured_things_are_folded_below_the_keys(cast: Cast, visit: Visit) -> None:

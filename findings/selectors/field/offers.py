@@ -123,6 +123,7 @@ def _row(base: Ground, one: Proposal, decide: str) -> ProposalRow:
         hazard=one.hazard,
         firm_only=one.firm_only,
         asks=not one.consequence,
+        asks_why=_asks_why(one),
     )
 
 
@@ -171,3 +172,10 @@ def _sentence(text: str) -> str:
         return ""
     whole = text[:1].upper() + text[1:]
     return whole if whole.endswith((".", "!", "?")) else f"{whole}."
+
+
+def _asks_why(one: Proposal) -> str:
+    """Say why a proposal only asks; what it lacks stands below it anyway."""
+    if one.consequence or not one.why or one.why.startswith(("cannot tell", "Two")):
+        return ""
+    return f"{one.why[:1].upper()}{one.why[1:].rstrip('.')}."

@@ -121,6 +121,7 @@ class ProposalRow:
     hazard: bool = False
     firm_only: bool = False
     asks: bool = False  # only asks for a fact: there is nothing to use yet
+    asks_why: str = ""  # why it only asks: "Only estimated; measure or read it."
     would_be: int = 0  # the finding's number if used, 0 when not known
 
 
