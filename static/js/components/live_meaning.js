@@ -1,4 +1,5 @@
-// While a form of an object is filled in, what its values mean stands above the button.
+// While a form of an object is filled in, what its values mean stands over the button,
+// where a thumb that scrolls still sees it.
 // The device's own evaluator answers; what counts is the server's answer after saving.
 import { all, make, one } from "../lib/dom.js";
 import { span } from "../rules/era.js";
@@ -11,7 +12,7 @@ const QUICK = 30; // ms after the last key
 export async function startLiveMeaning(form = one("form[data-live-meaning]")) {
   if (!form) return;
   const place = make("p", { class: "meaning", role: "status", "data-live": true });
-  one(".reach", form).before(place);
+  one(".reach", form).prepend(place);
   const answer = await fetch(form.dataset.rules, { headers: { Accept: "application/json" } });
   if (!answer.ok) return;
   const speak = meaningOf(await answer.json(), form);
