@@ -246,10 +246,21 @@ def by_absence(visit: Visit, duty: Duty, stops: Sequence[str]) -> Reply | None:
         return None
     if not stops:
         return Reply("not_present", "No such place was on this visit's route.")
-    none = duty.present and not matching.any_of(visit.folded, duty.present)
-    if none and all(visit.closed(stop) for stop in stops):
+    if not duty.present or matching.any_of(visit.folded, duty.present):
+        return None
+    if all(visit.closed(stop) for stop in stops):
         return Reply("not_present", "None was found.")
-    return None
+    shut = [stop for stop in stops if not visit.closed(stop)]
+    return _none_elsewhere(visit, shut) if len(shut) < len(stops) else None
+
+
+def _none_elsewhere(visit: Visit, shut: Sequence[str]) -> Reply | None:
+    """Say what a place that could not be looked at leaves in doubt."""
+    by_stop = {stop: one for one in visit.limits() for stop in reach(one)}
+    if not all(stop in by_stop for stop in shut):
+        return None
+    why = "; ".join(dict.fromkeys(limit_text(by_stop[stop]) for stop in shut))
+    return Reply("not_inspected", f"None was found in the places looked at; {why}")
 
 
 WAYS: tuple[Way, ...] = (
