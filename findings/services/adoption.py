@@ -156,14 +156,32 @@ def _by_hand(seen: Evaluation, key: str, record: Mapping[str, Any]) -> dict[str,
 
 
 def _photos_of(seen: Evaluation, subjects: list[str]) -> list[str]:
-    """Photos tied to any of the subjects, in the order they were taken."""
+    """Photos that show any of the subjects, in the order they were taken.
+
+    A general view or a plate stays with its place. Where several findings speak of
+    what a photo shows, it goes to the one about the fewest things.
+    """
     wanted = set(subjects)
     tied = [
         (str(record.get("taken_at") or ""), key)
         for key, record in seen.of_kind("photo")
-        if record.get("about") in wanted and record.get("use") != "for_me"
+        if record.get("about") in wanted
+        and record.get("use") in (None, "", "shows_it")
+        and len(wanted) <= _narrowest(seen, str(record.get("about")))
     ]
     return [key for _, key in sorted(tied)]
+
+
+def _narrowest(seen: Evaluation, subject: str) -> int:
+    """Return of how many things the narrowest finding about a subject speaks."""
+    sizes = [
+        len({one.subject, *one.subjects})
+        for one in seen.proposals
+        if subject in (one.subject, *one.subjects)
+        and one.key in seen.decisions
+        and seen.decisions[one.key].choice != "not_here"
+    ]
+    return min(sizes, default=len(seen.proposals) + 1)
 
 
 def _make(actor: Actor, visit: Visit, source_key: str, fields: dict[str, Any]) -> None:
