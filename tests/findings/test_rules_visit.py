@@ -80,12 +80,14 @@ def test_three_phase_services_are_left_to_people() -> None:
 
 def test_alarms_are_counted_once_every_room_was_left() -> None:
     alarm = {"kind": "alarm", "stop": "bed", "alarm_kind": "smoke", "made_year": 2011}
-    found = offer({"a": alarm})
+    old, few = offer({"a": alarm})
 
-    assert found[0].passage == "elec.smoke.old"
-    assert found[0].blanks["made_year"] == "2011"
+    # An old alarm never hides that others are missing.
+    assert old.passage == "elec.smoke.old"
+    assert old.blanks["made_year"] == "2011"
+    assert few.passage == "elec.smoke.short"
     bed = {**stops()["bed"], "closed_at": None}
-    assert offer({"a": alarm, "bed": bed}) == []
+    assert rules(offer({"a": alarm, "bed": bed})) == ["elec.smoke.age"]
 
 
 def test_a_height_judged_by_eye_asks_and_a_measured_one_speaks() -> None:
