@@ -6,6 +6,9 @@ from typing import Any
 
 import pytest
 
+from findings.models import Finding
+from findings.selectors.evaluation import evaluate
+from findings.services.adoption import adopt
 from inspections.models import Visit
 from tests.support.cast import Cast
 from tests.support.field import fill, records, started, url
@@ -90,3 +93,36 @@ def test_measured_things_are_folded_below_the_keys(cast: Cast, visit: Visit) -> 
 
     assert "garage_opener" in {item.key for item in page.measured}
     assert "garage_door" in {item.key for item in page.items}
+
+
+def test_a_used_proposal_becomes_a_finding_in_whole_sentences(
+    cast: Cast, visit: Visit
+) -> None:
+    client = cast.ines.client()
+    stop = started(cast, visit, client)["Garage"]
+    fill(
+        client,
+        url("item-write", visit, stop, "water_heater_unit"),
+        place="left corner",
+        relief_pipe="present",
+        relief_end_in="28",
+        how_known="measured",
+    )
+    (offered,) = client.get(url("stop-read", visit, stop)).context["page"].proposals
+
+    answer = client.post(
+        offered.decide_url, {"key": offered.key, "choice": "use", "shown": "0"}
+    )
+
+    assert answer.status_code == 302
+    actor = cast.ines.actor
+    adopt(actor=actor, visit=visit, seen=evaluate(actor, visit))
+    finding = Finding.objects.select_related("words").get()
+    assert finding.words is not None
+    assert finding.words.seen.startswith("Garage, left corner: ")
+    assert "28 in above the floor" in finding.words.seen
+    assert "plumber" in finding.words.action
+    assert (finding.system, finding.item) == ("plumbing", "water_heater_controls")
+    proposal = finding.proposal or {}
+    assert proposal["source"].startswith("IRC P2804")
+    assert proposal["facts"][0]["unit"] or proposal["facts"][-1]["unit"]
