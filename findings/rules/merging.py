@@ -19,7 +19,8 @@ AGE_NOTES = {
 WORST_FIRST = (
     "defect_now", "needs_specialist_urgent", "needs_specialist", "deficient_by_duty",
     "defect_at_construction", "depends_on_adoption", "met_then_safer_now",
-    "maintenance", "monitor", "informational", "undetermined",
+    "mitigate", "needs_openings", "retest", "maintenance", "consider", "monitor",
+    "informational", "undetermined",
 )  # fmt: skip
 TWICE = 2
 CALENDAR = frozenset(WORST_FIRST[4:7])

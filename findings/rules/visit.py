@@ -155,7 +155,8 @@ class _Work:
             wanted = [name for name in outcome.needs if name in bound.ask]
             return self._asking(bound, outcome, wanted) if wanted else None
         row = outcome.row
-        if row is None or not row.consequence:
+        # A dated row can come out ok; it then has a consequence and nothing to say.
+        if row is None or not row.consequence or outcome.outcome == "ok":
             return None
         # An estimate never makes a deficiency: it asks for the thing to be measured.
         if bound.estimated and outcome.outcome not in QUIET:

@@ -10,7 +10,8 @@ import pytest
 from findings.rules import loader, yamlfile
 from findings.rules.binds import Binds
 from findings.rules.loader import ruleset
-from findings.rules.rule import Rule
+from findings.rules.merging import WORST_FIRST
+from findings.rules.rule import OUTCOMES, Rule
 from findings.rules.visit import proposals
 from findings.rules.yamlfile import RuleFileError
 from findings.selectors.field.routes import items, labels
@@ -26,13 +27,13 @@ def binds_of(rule: Rule) -> Binds:
     return rule.binds
 
 
-def said(**records: dict[str, Any]) -> list[Any]:
+def said(house: dict[str, Any] = HOUSE, **records: dict[str, Any]) -> list[Any]:
     """Give what is proposed for a visit with one stop and these records."""
     stop = {"kind": "stop", "name": "Garage", "stop_kind": "garage"}
     whole = {"st": stop, "v": {"kind": "visit", "arrived_at": "2026-11-24T14:00:00Z"}}
     for key, fields in records.items():
         whole[key] = {"stop": "st", **fields}
-    return proposals(whole, {}, HOUSE, RULES, None)
+    return proposals(whole, {}, house, RULES, None)
 
 
 @pytest.mark.parametrize("rule", BOUND.values(), ids=lambda rule: rule.id)
@@ -106,6 +107,41 @@ def test_an_estimate_asks_to_be_measured() -> None:
     assert not found.consequence
     assert [need["field"] for need in found.needs]
     assert "measure" in found.why
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "outcome", "passage"),
+    [
+        ("6", "6", "mitigate", "radon.high"),
+        ("6", "10", "retest", "radon.again_high"),
+        ("3", "3", "consider", "radon.middle"),
+    ],
+)
+def test_classes_of_a_few_rules_have_their_place_in_the_order(
+    first: str, second: str, outcome: str, passage: str
+) -> None:
+    (found,) = said(
+        r={
+            "kind": "radon_test",
+            "test_type": "simultaneous",
+            "first_pcil": first,
+            "second_pcil": second,
+            "hours": 48,
+            "closed_house": "yes",
+        }
+    )
+
+    assert (found.outcome, found.passage) == (outcome, passage)
+
+
+def test_every_outcome_that_speaks_has_its_place_in_the_order() -> None:
+    assert set(WORST_FIRST) >= OUTCOMES - {"ok"}
+
+
+def test_a_dated_row_that_comes_out_ok_says_nothing() -> None:
+    older = HOUSE | {"built_from": 1990, "built_to": 1990}
+
+    assert said(older, s={"kind": "stair", "steps": 3, "handrail": "looked_none"}) == []
 
 
 def test_the_unit_of_a_fact_is_told_in_words() -> None:
