@@ -54,7 +54,7 @@ export function valuesOf(form) {
   for (const field of all("input[name], select[name], textarea[name]", form)) {
     if (["radio", "checkbox"].includes(field.type) && !field.checked) continue;
     const text = field.value.trim();
-    if (text) values[field.name] = field.dataset.list !== undefined || text.includes(",") ? text.split(",").map((part) => part.trim()) : text;
+    if (text) values[field.name] = text;
   }
   return values;
 }
@@ -68,7 +68,7 @@ function inputsOf(rule, values, data) {
     if (source.from === "visit") value = source.name === "visit_year" ? data.day.slice(0, 4) : data.day;
     if (source.words && value !== null) value = source.words[value] ?? null;
     const list = rule.inputs.find((spec) => spec.name === name).kind === "list";
-    given[name] = list && value !== null && !Array.isArray(value) ? [value] : value;
+    given[name] = list && value !== null ? value.split(",").map((part) => part.trim()) : value;
   }
   return given;
 }
