@@ -42,7 +42,13 @@ HOUSE_DATES = (
 IMPLIED: dict[str, dict[str, Any]] = {
     "elec.feeder.wire_count": {"egc_kind": "none"},
     "elec.smoke.location": {"inspection_year": 2025},
+    # Published distances to a window are below or beside it; of a gas vent near a wall
+    # only its height above the roof is stated, and nothing near stands taller.
+    "vent.sidewall": {"above_window": -12},
+    "vent.b_roof": {"above_near": 2},
 }
+# The family of codes has one name in one rule and another in the next.
+FAMILY = {"code": "code_family", "code_family": "code"}
 RELATIVE = "0.01"
 
 
@@ -90,6 +96,9 @@ def evaluate(rule_id: str, given: Mapping[str, Any], ruleset: Ruleset) -> Outcom
     """One rule over inputs named as in the published facts. Raises BadInput."""
     rule = ruleset.rules[rule_id]
     inputs = {**IMPLIED.get(rule_id, {}), **given}
+    for name, other in FAMILY.items():
+        if name in given and name not in rule.inputs and other in rule.inputs:
+            inputs[other] = given[name]
     return engine.run(rule, inputs, case_dates(inputs, rule.dates, rule.code))
 
 

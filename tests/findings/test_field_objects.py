@@ -85,6 +85,40 @@ def test_an_estimate_asks_to_be_measured_instead(cast: Cast, visit: Visit) -> No
     assert "Only estimated; measure or read it." in stop_page(cast, visit, stop)
 
 
+def test_a_smell_of_gas_and_a_pipe_outdoors_speak_plainly(
+    cast: Cast, visit: Visit
+) -> None:
+    client = cast.ines.client()
+    stop = started(cast, visit, client)["Garage"]
+
+    fill(client, url("item-write", visit, stop, "gas_line"), gas_smell="yes",
+         appliance="water_heater", how_known="seen")  # fmt: skip
+    fill(client, url("item-write", visit, stop, "water_heater_unit"),
+         relief_pipe="present", relief_ends_at="outdoors", relief_end_in="20",
+         how_known="measured")  # fmt: skip
+
+    (smell,) = client.get(url("stop-read", visit, stop)).context["page"].proposals
+    assert smell.key.startswith("gas.shutoff_line:")
+    assert (smell.hazard, smell.timing) == (True, "today")
+    assert ("gas smell", "yes") in [(one.label, one.value) for one in smell.facts]
+    assert "call the gas company from outside" in stop_page(cast, visit, stop)
+    # What a date or a family of codes decides waits for the page of ages.
+    seen = {one.rule: one for one in evaluate(cast.ines.actor, visit).proposals}
+    pipe = seen["wh.tpr_pipe"]
+    assert (pipe.outcome, pipe.passage) == ("depends_on_adoption", "wh.relief_outdoors")
+    assert not pipe.hazard
+
+
+def test_short_air_to_burn_is_told_on_the_page(cast: Cast, visit: Visit) -> None:
+    client = cast.ines.client()
+    stop = started(cast, visit, client)["Garage"]
+
+    fill(client, url("item-write", visit, stop, "burner_room"), input_btuh="140000",
+         volume_ft3="800", how_known="measured")  # fmt: skip
+
+    assert "7000" in stop_page(cast, visit, stop)
+
+
 def test_measured_things_are_folded_below_the_keys(cast: Cast, visit: Visit) -> None:
     client = cast.ines.client()
     stop = started(cast, visit, client)["Garage"]
