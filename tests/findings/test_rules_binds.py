@@ -144,6 +144,20 @@ def test_a_dated_row_that_comes_out_ok_says_nothing() -> None:
     assert said(older, s={"kind": "stair", "steps": 3, "handrail": "looked_none"}) == []
 
 
+def test_what_decides_about_an_exhaust_at_a_wall_is_asked() -> None:
+    vent = {"kind": "wall_vent", "vent_kind": "mechanical", "to_window_in": "24"}
+
+    (asked,) = said(w=vent)
+    (beside,) = said(w=vent | {"above_window_in": "-6"})
+
+    assert (asked.consequence, [n["field"] for n in asked.needs]) == (
+        "",
+        ["above_window_in"],
+    )
+    assert beside.passage == "vent.sidewall"
+    assert said(w=vent | {"above_window_in": "14"}) == []
+
+
 def test_the_unit_of_a_fact_is_told_in_words() -> None:
     (found,) = said(
         t={"kind": "hot_tap", "tap": "bath", "temp_f": "131", "how_known": "measured"}
