@@ -21,23 +21,23 @@ class Memo:
 
     def __init__(self, most: int = MOST) -> None:
         self.most = most
-        self.kept: OrderedDict[Hashable, Outcome] = OrderedDict()
+        self.kept: OrderedDict[Hashable, tuple[Rule, Outcome]] = OrderedDict()
         self.evaluated = 0
 
     def run(self, rule: Rule, given: Mapping[str, Any], dates: Dates) -> Outcome:
         """Give the outcome. Raises BadInput, which is never kept."""
-        # The rule's own identity: another version of the files is another object.
+        # The rule's own identity: the entry holds the rule, so that its id stays its own.
         key = (id(rule), _frozen(given), dates)
         found = self.kept.get(key)
         if found is not None:
             self.kept.move_to_end(key)
-            return found
+            return found[1]
         self.evaluated += 1
-        found = engine.run(rule, given, dates)
-        self.kept[key] = found
+        outcome = engine.run(rule, given, dates)
+        self.kept[key] = (rule, outcome)
         if len(self.kept) > self.most:
             self.kept.popitem(last=False)
-        return found
+        return outcome
 
 
 def _frozen(value: Any) -> Hashable:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from findings.rules.era import Dates
 from findings.rules.loader import ruleset, timeline
 from findings.rules.memo import Memo
 from findings.rules.visit import Result, review
@@ -62,9 +64,17 @@ def test_what_is_kept_has_an_end() -> None:
 def test_true_and_one_are_told_apart() -> None:
     rule = RULES.rules["wh.general"]
     memo = Memo()
-    from findings.rules.era import Dates
-
     memo.run(rule, {"leak": True}, Dates())
     memo.run(rule, {"leak": "yes"}, Dates())
 
     assert memo.evaluated == 2
+
+
+def test_a_rule_that_is_gone_lends_its_outcome_to_no_other() -> None:
+    memo, inputs = Memo(), {"leak": True, "temp": "110"}
+    for turn in range(50):
+        name = ("wh.general", "hot_water.scald")[turn % 2]
+        short_lived = replace(RULES.rules[name])
+
+        assert memo.run(short_lived, inputs, Dates()).rule == name
+        del short_lived
