@@ -26,7 +26,7 @@ class Memo:
 
     def run(self, rule: Rule, given: Mapping[str, Any], dates: Dates) -> Outcome:
         """Give the outcome. Raises BadInput, which is never kept."""
-        # The rule's own identity: the entry holds the rule, so that its id stays its own.
+        # The rule's own identity: the entry holds the rule, so its id stays its own.
         key = (id(rule), _frozen(given), dates)
         found = self.kept.get(key)
         if found is not None:
