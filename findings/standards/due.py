@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 import holidays
 
-from findings.standards.schema import Pack
+from findings.standards.schema_asks import Asks, Delivery
 
 SATURDAY = 5
 
@@ -35,22 +35,24 @@ class Due:
 
 
 def due_date(
-    pack: Pack,
+    pack: Asks,
     completed_at: datetime,
     zone: str,
     agreed: datetime | None = None,
     decide_by: datetime | None = None,
+    paid_at: datetime | None = None,
 ) -> Due:
     """Return when the report is due: the earliest of state, agreed and decide-by.
 
     All moments carry a zone; the state's days are counted on the property's calendar
-    and end with the last minute of the last day.
+    and end with the last minute of the last day. Where the state counts from payment,
+    there is no date of the state's until payment is recorded.
     """
-    for moment in (completed_at, agreed, decide_by):
+    for moment in (completed_at, agreed, decide_by, paid_at):
         if moment is not None and moment.tzinfo is None:
             raise ValueError("A moment without a time zone cannot be counted from.")
     found = [
-        _state_line(pack, completed_at.astimezone(ZoneInfo(zone))),
+        _state_line(pack, completed_at, paid_at, ZoneInfo(zone)),
         DueLine("agreed", agreed, "the date in the agreement") if agreed else None,
         DueLine("decide_by", decide_by, "the client's deadline") if decide_by else None,
     ]
@@ -58,25 +60,46 @@ def due_date(
     return Due(lines[0].at if lines else None, tuple(lines))
 
 
-def legal_date(due: Due, pack: Pack) -> datetime | None:
+def legal_date(due: Due, pack: Asks) -> datetime | None:
     """Return the date the law holds to: an agreed one may replace the state's."""
     at = {line.source: line.at for line in due.lines}
-    if pack.delivery.unless_agreed and "agreed" in at:
+    if pack.delivery and pack.delivery.unless_agreed and "agreed" in at:
         return at["agreed"]
     return at.get("state")
 
 
-def _state_line(pack: Pack, local: datetime) -> DueLine | None:
+def waits_for_payment(pack: Asks, paid_at: datetime | None) -> bool:
+    """Say whether the state's days begin only when the fee has been paid."""
     delivery = pack.delivery
-    if delivery.days is None or delivery.counted_from == "payment":
+    counts = delivery is not None and delivery.counted_from == "payment"
+    return counts and paid_at is None
+
+
+def _state_line(
+    pack: Asks, completed: datetime, paid: datetime | None, zone: ZoneInfo
+) -> DueLine | None:
+    delivery = pack.delivery
+    if delivery is None or delivery.days is None or waits_for_payment(pack, paid):
         return None
+    begun, said = _counted_from(delivery, completed, paid)
+    local = begun.astimezone(zone)
     if delivery.unit == "business_days":
         day = add_business_days(local.date(), delivery.days, pack.state)
-        says = f"{delivery.days} business days after the inspection"
+        says = f"{delivery.days} business days after {said}"
     else:
         day = local.date() + timedelta(days=delivery.days)
-        says = f"{delivery.days} days after the inspection"
-    return DueLine("state", datetime.combine(day, time(23, 59), local.tzinfo), says)
+        says = f"{delivery.days} days after {said}"
+    return DueLine("state", datetime.combine(day, time(23, 59), zone), says)
+
+
+def _counted_from(
+    delivery: Delivery, completed: datetime, paid: datetime | None
+) -> tuple[datetime, str]:
+    if delivery.counted_from != "payment" or paid is None:
+        return completed, "the inspection"
+    if paid > completed:
+        return paid, "payment in full"
+    return completed, "the inspection, paid before"
 
 
 def add_business_days(day: date, count: int, state: str) -> date:

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable
 from typing import Protocol, TypeVar
 
-from findings.standards.schema import Notice, Pack
+from findings.standards.schema_asks import Asks, Notice
 
 CONSEQUENCES = (
     "could_hurt",
@@ -12,6 +12,8 @@ CONSEQUENCES = (
     "old_for_kind",
     "upkeep",
 )
+# What stands on the front page where a state does not say it: our own choice.
+OURS = ("could_hurt", "harming_building", "did_not_work")
 TIMINGS = (
     "today",
     "before_close",
@@ -34,19 +36,23 @@ class Ranked(Protocol):
 R = TypeVar("R", bound=Ranked)
 
 
-def compulsory(pack: Pack, purpose: str, systems: Collection[str]) -> bool:
+def compulsory(pack: Asks, purpose: str, systems: Collection[str]) -> bool:
     """Say whether the state wants a summary for such a visit."""
+    if pack.summary is None:
+        return False
     rule = pack.summary.compulsory
     return purpose in rule.purposes and len(systems) >= rule.least_systems
 
 
-def belongs(pack: Pack, finding: Ranked) -> bool:
+def belongs(pack: Asks, finding: Ranked) -> bool:
     """Say whether a finding stands on the front page of this state."""
     summary = pack.summary
+    if summary is None:
+        return finding.consequence in OURS
     return finding.consequence in (*summary.holds, *summary.may_hold)
 
 
-def front_order(pack: Pack, findings: Iterable[R]) -> list[R]:
+def front_order(pack: Asks, findings: Iterable[R]) -> list[R]:
     """Return the front page: by consequence, then timing, then as given."""
     return sorted((f for f in findings if belongs(pack, f)), key=_rank)
 
@@ -67,6 +73,6 @@ def _place(order: tuple[str, ...], key: str) -> int:
     return order.index(key) if key in order else len(order)
 
 
-def notice(pack: Pack, place: str = "summary") -> Notice | None:
+def notice(pack: Asks, place: str = "summary") -> Notice | None:
     """Return the notice that law fixes for a place; the firm fills in its text."""
     return next((n for n in pack.notices if n.place == place), None)

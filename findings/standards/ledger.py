@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from findings.standards import answers, matching
+from findings.standards import answers, entry, matching
 from findings.standards.schema import Duty, Pack
 from findings.standards.visit import FindingRef, Reply, Scope, State, Visit
 
@@ -100,7 +100,7 @@ def ledger(
     conflicts: matching.Conflicts | None = None,
 ) -> Ledger:
     """Set out every duty that arises on a visit and how it stands."""
-    visit = _visit(folded, findings_index, scope or Scope(), conflicts)
+    visit = _visit(pack, folded, findings_index, scope or Scope(), conflicts)
     rows = [row for duty in pack.duties for row in _rows(visit, duty)]
     stops = matching.stops_by_route(folded)
     names = {i: str(stop.get("name") or "A stop without a name") for i, stop in stops}
@@ -108,6 +108,7 @@ def ledger(
 
 
 def _visit(
+    pack: Pack,
     folded: matching.Folded,
     index: Mapping[str, Sequence[FindingRef | str]],
     scope: Scope,
@@ -117,7 +118,8 @@ def _visit(
         duty: [FindingRef(ref) if isinstance(ref, str) else ref for ref in found]
         for duty, found in index.items()
     }
-    return Visit(folded, scope, refs, conflicts or {})
+    tight = tuple(entry.tight_stops(pack, folded))
+    return Visit(folded, scope, refs, conflicts or {}, tight)
 
 
 def _rows(visit: Visit, duty: Duty) -> list[Row]:

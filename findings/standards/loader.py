@@ -8,7 +8,9 @@ from string import Formatter
 import msgspec
 import yaml
 
-from findings.standards.schema import Duty, Pack, Strict
+from findings.standards.schema import Duty, Pack
+from findings.standards.schema_asks import Asks
+from findings.standards.schema_base import Strict
 
 FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
 
@@ -29,6 +31,28 @@ def pack(code: str) -> Pack:
 def codes() -> list[str]:
     """Return the states that have a pack."""
     return sorted(p.stem.upper() for p in (FIXTURES / "packs").glob("*.yaml"))
+
+
+class Begun(Strict, frozen=True, kw_only=True):
+    """States of which only some lines are known yet."""
+
+    states: tuple[Asks, ...]
+
+
+@cache
+def begun() -> dict[str, Asks]:
+    """Return the states whose packs are only begun, by their two letters."""
+    path = FIXTURES / "packs" / "begun" / "states.yaml"
+    data = yaml.load(path.read_bytes(), Loader=yaml.CSafeLoader)
+    return {one.state: one for one in msgspec.convert(data, Begun).states}
+
+
+def asks(state: str) -> Asks:
+    """Return what is known of a state: its pack, else what is begun of one.
+
+    KeyError where nothing is known.
+    """
+    return pack(state) if state in codes() else begun()[state]
 
 
 def read(path: Path) -> Pack:
@@ -59,8 +83,9 @@ def problems(found: Pack) -> list[str]:
     for duty in found.duties:
         lines.extend(f"{duty.id}: {text}" for text in _contradictions(duty))
     notices = {n.id for n in found.notices}
-    if found.summary.notice and found.summary.notice not in notices:
-        lines.append(f"summary: no notice is called {found.summary.notice}")
+    slot = found.summary.notice if found.summary else ""
+    if slot and slot not in notices:
+        lines.append(f"summary: no notice is called {slot}")
     return lines
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, TypeAlias
 
 from findings.standards.loader import words_for_values
-from findings.standards.schema import Match, Where
+from findings.standards.schema_base import Match, Where
 
 Record: TypeAlias = Mapping[str, Any]
 Folded: TypeAlias = Mapping[str, Record]

@@ -1,10 +1,11 @@
 """The parts that a state wants in a deficiency's words."""
 
 import re
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Protocol
 
-from findings.standards.schema import CompulsoryPart, Pack
+from findings.standards.schema_asks import Asks, CompulsoryPart
 
 
 class FourParts(Protocol):
@@ -29,7 +30,7 @@ class MissingPart:
     held_in: str
 
 
-def missing_parts(pack: Pack, words: FourParts) -> list[MissingPart]:
+def missing_parts(pack: Asks, words: FourParts) -> list[MissingPart]:
     """Return the compulsory parts that are missing.
 
     This counts words and looks for a direction; whether they say the right thing
@@ -37,7 +38,7 @@ def missing_parts(pack: Pack, words: FourParts) -> list[MissingPart]:
     """
     return [
         MissingPart(part.id, part.says, part.held_in)
-        for part in pack.deficiency.parts
+        for part in (pack.deficiency.parts if pack.deficiency else ())
         if not _has(part, str(getattr(words, part.held_in)))
     ]
 
@@ -50,3 +51,20 @@ def _has(part: CompulsoryPart, text: str) -> bool:
 
 def _says(text: str, phrase: str) -> bool:
     return re.search(rf"\b{re.escape(phrase)}", text, re.IGNORECASE) is not None
+
+
+def kept_words(pack: Asks, words: FourParts, meets: Collection[str]) -> list[str]:
+    """Return the words in a finding's text that the state keeps for other findings.
+
+    `meets` says what the finding is: "as_deficient" where it answers a condition that
+    the state names so, "legal_test" where the state's legal test is met.
+    """
+    if pack.deficiency is None:
+        return []
+    text = f"{words.seen} {words.matters} {words.action} {words.when}"
+    return [
+        kept.word
+        for kept in pack.deficiency.reserved
+        if kept.kept_for not in meets
+        and re.search(rf"\b{re.escape(kept.word)}\b", text, re.IGNORECASE)
+    ]

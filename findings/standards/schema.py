@@ -1,47 +1,45 @@
 """The form of a state's standard pack; anything unknown in a file is refused."""
 
-from typing import Literal, TypeAlias
+from typing import Literal
 
-import msgspec
+from findings.standards.schema_asks import (
+    AccessLimit,
+    Agreement,
+    Asks,
+    Conflict,
+    Deficiency,
+    Delivery,
+    Notice,
+    Representative,
+    Retention,
+    Sharing,
+    Signer,
+    Statement,
+)
+from findings.standards.schema_base import (
+    Holder,
+    Match,
+    Sourced,
+    StopKind,
+    Strict,
+    Trigger,
+    Verb,
+    Where,
+)
 
-Value: TypeAlias = str | int | float | bool
-Match: TypeAlias = dict[str, Value | list[Value] | dict[str, float]]
-Source: TypeAlias = Literal["found", "memory"]
-Verb: TypeAlias = Literal["inspect", "describe", "report", "operate"]
-Trigger: TypeAlias = Literal["always", "if_present", "if_found", "if_absent"]
-StopKind: TypeAlias = Literal[
-    "arrival",
-    "outside",
-    "roof",
-    "garage",
-    "service_equipment",
-    "room",
-    "attic",
-    "under_floor",
-    "leaving",
-]
-Part: TypeAlias = Literal["seen", "matters", "action", "when"]
-Holder: TypeAlias = Literal[
-    "", "agreement", "scope", "ledger", "findings", "parts", "signer", "front"
-]
-
-
-class Strict(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A frozen record that refuses keys it does not know."""
-
-
-class Sourced(Strict, frozen=True, kw_only=True):
-    """A line of a pack: where it stands and whether its text was read."""
-
-    section: str
-    source: Source
-
-
-class Where(Strict, frozen=True, kw_only=True):
-    """Records of one kind whose fields match."""
-
-    record: str
-    where: Match = {}
+# Parts of a pack that are one line each.
+PARTS = (
+    "agreement",
+    "delivery",
+    "deficiency",
+    "summary",
+    "signer",
+    "sharing",
+    "retention",
+    "representative",
+    "supervision",
+    "presence",
+)
 
 
 class Answer(Where, frozen=True, kw_only=True):
@@ -123,131 +121,17 @@ class Definition(Sourced, frozen=True, kw_only=True):
     meaning: str
 
 
-class Agreement(Sourced, frozen=True, kw_only=True):
-    """Who signs what before which step."""
-
-    before: Literal["visit", "payment", "booking"]
-    signed_by: Literal["every_client", "one_client"]
-    names: tuple[str, ...]
-    text: str
-
-
-class Delivery(Sourced, frozen=True, kw_only=True):
-    """When the report is due, and from what it is counted; no days = not known."""
-
-    days: int | None
-    unit: Literal["days", "business_days"]
-    counted_from: Literal["inspection", "payment", "completion"]
-    unless_agreed: bool = False
-
-
-class CompulsoryPart(Strict, frozen=True, kw_only=True):
-    """A part that a deficiency's words must have, and which of ours holds it."""
-
-    id: str
-    says: str
-    held_in: Part
-    least_words: int = 1
-    any_of: tuple[str, ...] = ()
-
-
-class Deficiency(Sourced, frozen=True, kw_only=True):
-    """The compulsory parts of a deficiency's words."""
-
-    parts: tuple[CompulsoryPart, ...]
-
-
-class Compulsory(Strict, frozen=True, kw_only=True):
-    """When the summary is compulsory."""
-
-    purposes: tuple[str, ...]
-    least_systems: int = 1
-
-
-class Summary(Sourced, frozen=True, kw_only=True):
-    """What belongs on the one front page."""
-
-    compulsory: Compulsory
-    holds: tuple[str, ...]
-    may_hold: tuple[str, ...] = ()
-    refuses: tuple[str, ...] = ()
-    notice: str = ""
-
-
-class Notice(Sourced, frozen=True, kw_only=True):
-    """A text fixed by law: an empty, versioned place that the firm fills in."""
-
-    id: str
-    version: int
-    place: str
-    when: str
-    about: str
-    fill_from: str
-    text: str = ""
-
-
-class Signer(Sourced, frozen=True, kw_only=True):
-    """Who signs the report and what stands beside the name."""
-
-    who: Literal["inspector_on_site", "any_licensed"]
-    states: tuple[str, ...]
-    license_valid_on: Literal["visit", "signing"]
-
-
-class Sharing(Sourced, frozen=True, kw_only=True):
-    """Consent that is needed before anyone but the client reads the report."""
-
-    consent: Literal["written", "any"]
-    of: Literal["client"]
-    exception: str = msgspec.field(name="except", default="")
-
-
-class Retention(Sourced, frozen=True, kw_only=True):
-    """How long the records are kept."""
-
-    years: int | None
-    counted_from: Literal["inspection", "delivery"]
-    note: str = ""
-
-
-class Statement(Sourced, frozen=True, kw_only=True):
-    """Something the report must say in a certain case."""
-
-    id: str
-    when: str
-    must_say: str
-    systems: tuple[str, ...] = ()
-
-
-class Conflict(Sourced, frozen=True, kw_only=True):
-    """A rule about interests, payments or referrals."""
-
-    id: str
-    rule: str
-
-
-class Representative(Sourced, frozen=True, kw_only=True):
-    """What a representative number is."""
-
-    inside: Literal["one_per_room"]
-    outside: Literal["one_per_side", "one_per_place"]
-
-
-class Pack(Strict, frozen=True, kw_only=True):
+class Pack(Asks, frozen=True, kw_only=True):
     """All that one state asks of an inspection, in one version."""
 
     pack: str
     version: int
-    name: str
-    state: str
-    authority: str
     edition: str
     coverage: str
     wording: str
     agreement: Agreement
     delivery: Delivery
     deficiency: Deficiency
-    summary: Summary
     signer: Signer
     sharing: Sharing
     retention: Retention
@@ -255,9 +139,6 @@ class Pack(Strict, frozen=True, kw_only=True):
     duties: tuple[Duty, ...]
     exclusions: tuple[Exclusion, ...] = ()
     definitions: tuple[Definition, ...] = ()
-    notices: tuple[Notice, ...] = ()
-    statements: tuple[Statement, ...] = ()
-    conflicts: tuple[Conflict, ...] = ()
 
     def duty(self, duty_id: str) -> Duty:
         """Return one duty; KeyError for an unknown id."""
@@ -276,21 +157,36 @@ class Pack(Strict, frozen=True, kw_only=True):
         }
 
     def from_memory(self) -> tuple[str, ...]:
-        """Return what was not read but recalled: printed only once the firm checked."""
-        lines: tuple[Duty | Exclusion | Statement | Notice, ...]
-        lines = (*self.duties, *self.exclusions, *self.statements, *self.notices)
-        single: dict[str, Sourced] = {
-            "agreement": self.agreement,
-            "delivery": self.delivery,
-            "deficiency": self.deficiency,
-            "summary": self.summary,
-            "signer": self.signer,
-            "sharing": self.sharing,
-            "retention": self.retention,
-            "representative": self.representative,
-        }
-        named = tuple(line.id for line in lines if line.source == "memory")
-        return named + tuple(k for k, v in single.items() if v.source == "memory")
+        """Return what was not read but recalled: printed only once the firm checked.
+
+        Lines that have no id of their own are named by state and part: "NC:retention".
+        """
+        return tuple(
+            name for name, line in self.lines().items() if line.source == "memory"
+        )
+
+    def lines(self) -> dict[str, Sourced]:
+        """Return every sourced line by the name under which the firm checks it."""
+        own: tuple[Duty | Exclusion | Statement | Notice | Conflict | AccessLimit, ...]
+        own = (
+            *self.duties,
+            *self.exclusions,
+            *self.statements,
+            *self.notices,
+            *self.conflicts,
+            *self.access_limits,
+        )
+        found: dict[str, Sourced] = {self.line_name(line.id): line for line in own}
+        for part in PARTS:
+            line = getattr(self, part)
+            if line is not None:
+                found[f"{self.pack}:{part}"] = line
+        return found
+
+    def line_name(self, line_id: str) -> str:
+        """Return an id that no other state uses."""
+        prefixed = line_id.startswith(f"{self.pack}-")
+        return line_id if prefixed else f"{self.pack}:{line_id}"
 
     def systems(self) -> tuple[str, ...]:
         """Return the systems that have duties answered at a stop, in file order."""

@@ -5,7 +5,8 @@ from dataclasses import dataclass, field
 from typing import Any, Literal, TypeAlias
 
 from findings.standards import matching
-from findings.standards.schema import Duty, Match, Pack
+from findings.standards.schema import Duty, Pack
+from findings.standards.schema_base import Match
 
 State: TypeAlias = Literal[
     "looked",
@@ -64,6 +65,7 @@ class Visit:
     scope: Scope
     findings: Mapping[str, Sequence[FindingRef]]
     conflicts: matching.Conflicts = field(default_factory=dict)
+    tight: tuple[matching.Record, ...] = ()  # spaces too small to be entered
 
     def stop_ids(self, duty: Duty) -> tuple[str, ...]:
         """Return the stops of this visit where a duty belongs, by route."""
@@ -113,8 +115,9 @@ class Visit:
         ]
 
     def limits(self) -> list[matching.Record]:
-        """Return every "one reason, many gaps" record."""
-        return [r for _, r in sorted(self.folded.items()) if r.get("kind") == "limit"]
+        """Return every "one reason, many gaps" record, and every space too tight."""
+        said = [r for _, r in sorted(self.folded.items()) if r.get("kind") == "limit"]
+        return [*said, *self.tight]
 
     def in_conflict(self, record_id: str, field_name: str) -> bool:
         """Say whether two people left different values in one field."""

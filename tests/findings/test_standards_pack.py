@@ -105,8 +105,8 @@ def test_what_was_recalled_is_listed_for_the_firm_to_check():
         "NC-PL-031",
         "NC-PL-032",
         "NC-S-02",
-        "retention",
-        "representative",
+        "NC:retention",
+        "NC:representative",
     )
 
 
