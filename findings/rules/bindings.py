@@ -26,6 +26,7 @@ READ_FIELDS = frozenset(
         "plate_mca",
         "plate_mocp",
         "plate_watts",
+        "plate_volts",
         "made_year",
         "labels",
         "label",

@@ -43,6 +43,10 @@ def _all_left(view: View) -> bool:
 
 def _alarms(view: View, binds: Binding, kinds: tuple[str, ...]) -> list[Any] | None:
     """Give the alarms of a kind; an empty list only where they were looked for."""
+    looks = [a for a in view.all("alarm_look") if view.get(a, "alarm_kind") in kinds]
+    # Looked for and none, beside one that is recorded: nobody knows how many there are.
+    if any((look, "answer") in view.conflicts for look in looks):
+        return None
     found = [a for a in view.all("alarm") if view.get(a, "alarm_kind") in kinds]
     for alarm in found:
         binds.take(view, "alarms", alarm, "alarm_kind")
@@ -56,7 +60,6 @@ def _alarms(view: View, binds: Binding, kinds: tuple[str, ...]) -> list[Any] | N
             }
             for alarm in found
         ]
-    looks = [a for a in view.all("alarm_look") if view.get(a, "alarm_kind") in kinds]
     for look in looks:
         binds.take(view, "alarms", look, "answer")
     return [] if looks else None
@@ -199,6 +202,9 @@ def dates_of(view: View, bind: Binding, facts: Mapping[str, Any]) -> Dates:
     notes = {view.get(note, "reach"): note for note in view.all("age_note")}
     for reach in wanted:
         note = notes.get(reach)
+        # A date in dispute is no date; the house's own would be a guess here.
+        if {(note, "year_from"), (note, "year_to")} & set(view.conflicts):
+            return Dates()
         span = _span(view.get(note, "year_from"), view.get(note, "year_to"))
         if reach and note and span:
             if reach == "house":

@@ -280,6 +280,10 @@ def _water_heater(view: View, space: str) -> Binding:
     found = _space(view, "elec.water_heater.circuit", space)
     found.take(view, "watts", space, "plate_watts", unit="W")
     found.take(view, "volts", space, "poles", {1: 120, 2: 240})
+    found.take(view, "poles", space, "poles")
+    # What the plate says stands before what the poles suggest.
+    if view.get(space, "plate_volts"):
+        found.take(view, "volts", space, "plate_volts", unit="V")
     found.take(view, "ocpd", space, "amps", unit="A")
     found.take(view, "conductor_size", space, "size", unit="AWG")
     return found.take(view, "material", space, "material")

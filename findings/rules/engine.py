@@ -52,17 +52,29 @@ def run(rule: Rule, given: Mapping[str, Any], dates: Dates | None = None) -> Out
         fields[name] = DERIVED[by](*(fields[source] for source in sources))
     for name, expression in rule.let.items():
         fields[name] = expression.node(env)
-    asked = tuple(
-        (ask.field, explain.fill(ask.say, fields))
-        for ask in rule.asks
-        if ask.when.node(env) is True
-    )
+    asked = _asked(rule, env)
     if asked:
         return _finish(rule, env, Outcome(
             rule.id, "undetermined", why=asked[0][1], confirm=asked,
-            needs=tuple(name for name, _ in asked),
+            needs=tuple(dict.fromkeys(name for name, _ in asked)),
         ))  # fmt: skip
     return _finish(rule, env, _decide(rule, env, dates))
+
+
+def _asked(rule: Rule, env: Env) -> tuple[tuple[str, str], ...]:
+    """Give what has to be settled first: what cannot both be so, then what is odd."""
+    apart = [
+        (name, explain.fill(one.say, env.fields))
+        for one in rule.contradictions
+        if one.when.node(env) is True
+        for name in one.between
+    ]
+    odd = [
+        (ask.field, explain.fill(ask.say, env.fields))
+        for ask in rule.asks
+        if ask.when.node(env) is True
+    ]
+    return (*apart, *odd)
 
 
 def _in_force(dates: Dates) -> int | None:

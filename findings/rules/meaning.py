@@ -3,7 +3,13 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from findings.rules import bindings_panels, bindings_receptacles, engine, tree
+from findings.rules import (
+    bindings_panels,
+    bindings_receptacles,
+    contradictory,
+    engine,
+    tree,
+)
 from findings.rules.bindings import Binding, Conflicts, Folded, View
 from findings.rules.inputs import BadInput
 from findings.rules.loader import Ruleset
@@ -26,19 +32,21 @@ class Reader:
     """Reads one record at a time; builds the visit's view and tree only once."""
 
     def __init__(self, folded: Folded, conflicts: Conflicts, ruleset: Ruleset) -> None:
-        self.view, self.ruleset = View(folded, conflicts), ruleset
+        self.apart = contradictory.found(View(folded, conflicts), {})
+        unsure = contradictory.unsettled(conflicts, self.apart)
+        self.view, self.ruleset = View(folded, unsure), ruleset
         self.tree = tree.build(self.view)
 
     def space(self, record: str) -> list[Meaning]:
         """Say what a breaker and its wire mean; half-entered ones are silent."""
         works = bindings_panels.SPACE
-        return self._said(
+        return self._apart(record) + self._said(
             b for work in works for b in work(self.view, self.tree, record)
         )
 
     def enclosure(self, record: str) -> list[Meaning]:
         works = bindings_panels.ENCLOSURE
-        return self._said(
+        return self._apart(record) + self._said(
             b for work in works for b in work(self.view, self.tree, record)
         )
 
@@ -49,6 +57,13 @@ class Reader:
     def contradictions(self) -> list[tuple[str, str, str]]:
         """Ground-fault tests that cannot both be true: (record, other, what)."""
         return tree.contradictions(self.view)
+
+    def _apart(self, record: str) -> list[Meaning]:
+        return [
+            Meaning(one.say, weighs=True, rule=contradictory.NAME, subject=one.record)
+            for one in self.apart
+            if record in {fact.record for fact in one.between}
+        ]
 
     def _said(self, bound: Iterable[Binding]) -> list[Meaning]:
         found = [one for each in bound if (one := self._one(each)) is not None]
@@ -63,6 +78,10 @@ class Reader:
             return Meaning(told, weighs=True, rule=rule.id, subject=bound.subject)
         # What depends on a date is the calendar's to say, not the value's.
         if outcome.outcome in SILENT or outcome.edition or bound.estimated:
+        if outcome.confirm:
+            return Meaning(
+                outcome.why, weighs=True, rule=rule.id, subject=bound.subject
+            )
             return None
         text = "; ".join(filter(None, (outcome.why, outcome.margin)))
         weighs = outcome.outcome not in CALM

@@ -5,7 +5,7 @@ from typing import Any
 
 from findings.rules.binds import Binds
 from findings.rules.loader import Ruleset
-from findings.rules.rule import Ask, Edition, Expression, Row, Rule
+from findings.rules.rule import Ask, Contradiction, Edition, Expression, Row, Rule
 from findings.rules.tables import Table
 
 SCHEMA = 1
@@ -50,6 +50,7 @@ def _rule(rule: Rule) -> dict[str, Any]:
         "let": [[name, one.tree] for name, one in rule.let.items()],
         "gives": list(rule.gives),
         "asks": [_ask(ask) for ask in rule.asks],
+        "contradictions": [_contradiction(one) for one in rule.contradictions],
         "rows": [_row(row) for row in rule.rows],
         "history": [_edition(line) for line in rule.history],
         "binds": _binds(rule.binds),
@@ -62,6 +63,10 @@ def _tree(expression: Expression | None) -> Any:
 
 def _ask(ask: Ask) -> dict[str, Any]:
     return {"when": ask.when.tree, "field": ask.field, "say": ask.say}
+
+
+def _contradiction(one: Contradiction) -> dict[str, Any]:
+    return {"when": one.when.tree, "between": list(one.between), "say": one.say}
 
 
 def _row(row: Row) -> dict[str, Any]:

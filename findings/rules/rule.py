@@ -110,6 +110,15 @@ class Ask:
 
 
 @dataclass(frozen=True)
+class Contradiction:
+    """Two inputs that cannot both be so; the rule asks which of them holds."""
+
+    when: Expression
+    between: tuple[str, ...]
+    say: str
+
+
+@dataclass(frozen=True)
 class Rule:
     """One rule, compiled."""
 
@@ -138,3 +147,4 @@ class Rule:
     code: str = "nec"
     # Where the visit's records give the inputs; None where Python gathers them.
     binds: Binds | None = None
+    contradictions: tuple[Contradiction, ...] = ()

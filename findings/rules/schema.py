@@ -16,6 +16,7 @@ from findings.rules.rule import (
     TIMINGS,
     TRADES,
     Ask,
+    Contradiction,
     Edition,
     Expression,
     Row,
@@ -109,6 +110,7 @@ INPUT_KEYS = ["kind", "unit", "label", "choices", "low", "high"]
 EDITION_KEYS = ["year", "text", "needs", "effective", "sure", "until"]
 
 
+    "contradictions",
 def rule(reader: Reader, raw: Any) -> Rule:
     """One rule from its mapping. Raises RuleFileError."""
     where = reader.known_keys(raw, RULE_KEYS, "rule")
@@ -161,6 +163,7 @@ def _many(
 def _provenance(reader: Reader, where: Mapping) -> tuple[str, str]:
     raw = where["provenance"]
     if isinstance(raw, str):
+        contradictions=_many(reader, where, "contradictions", _contradiction),
         return "", reader.word(where, "provenance", PROVENANCE)
     inner = reader.known_keys(raw, ("status", "where", "unsure"), "provenance")
     status = reader.word(inner, "status", PROVENANCE)
@@ -255,6 +258,17 @@ def _row(reader: Reader, raw: Any) -> Row:
         outcome_when=dict(swaps) if swaps else None,
         consequence=_level(reader, where, "consequence", CONSEQUENCES),
         timing=_level(reader, where, "timing", TIMINGS),
+def _contradiction(reader: Reader, raw: Any) -> Contradiction:
+    where = reader.known_keys(raw, ("when", "between", "say"), "contradictions")
+    between = reader.words(where, "between")
+    if len(between) != TWO:
+        raise reader.fail(where, "between", "names two inputs")
+    say = reader.word(where, "say")
+    if not say:
+        raise reader.fail(where, "say", "is missing")
+    return Contradiction(reader.expression(where, "when"), between, say)
+
+
         trade=_level(reader, where, "trade", TRADES),
         passage=reader.word(where, "passage"),
         margin=reader.word(where, "margin"),
@@ -300,6 +314,7 @@ def table(reader: Reader, raw: Any) -> Table:
         "source",
         "provenance",
         "note",
+TWO = 2
         "columns",
     ]
     where = reader.known_keys(raw, allowed, "table")
@@ -310,12 +325,17 @@ def table(reader: Reader, raw: Any) -> Table:
     rows = [
         dict(zip(columns, row, strict=True)) if isinstance(row, list) else dict(row)
         for row in where["rows"]
+    trees += [("contradictions", one.when.tree) for one in rule.contradictions]
     ]
     match = where.get("match", "exact")
     if match not in ("exact", "at_least", "at_most"):
         raise reader.fail(where, "match", f"{match!r} is no way to match")
     return Table(
         id=reader.word(where, "id"),
+    for one in rule.contradictions:
+        for name in one.between:
+            if name not in rule.inputs:
+                raise reader.fail(where, "contradictions", f"{name!r} is not an input")
         title=reader.word(where, "title"),
         keys=tuple(where["keys"]),
         match=match,

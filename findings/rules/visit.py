@@ -12,6 +12,7 @@ from findings.rules import (
     bindings_house,
     bindings_panels,
     bindings_receptacles,
+    contradictory,
     merging,
     tree,
 )
@@ -24,6 +25,7 @@ from findings.rules.bindings import (
     View,
     field_words,
 )
+from findings.rules.contradictory import Contradiction
 from findings.rules.engine import QUIET, Outcome
 from findings.rules.era import Dates, Span
 from findings.rules.inputs import BadInput
@@ -79,7 +81,9 @@ def review(
     memo: Memo | None = None,
 ) -> Result:
     """Give the proposals of a visit and those the inspector set aside."""
-    view = View(folded, conflicts)
+    apart = contradictory.found(View(folded, conflicts), property_facts)
+    view = View(folded, contradictory.unsettled(conflicts, apart))
+    property_facts = contradictory.dated(property_facts, apart)
     duties = (
         dict(pack_rules)
         if isinstance(pack_rules, Mapping)
@@ -90,7 +94,7 @@ def review(
         Memo() if memo is None else memo,
     )  # fmt: skip
     whole = tree.build(view)
-    found = [*work.settle(whole), *work.run_all(whole)]
+    found = [*work.settle(whole, conflicts, apart), *work.run_all(whole)]
     return Result(*merging.decided(view, merging.merged(found)))
 
 
@@ -273,9 +277,13 @@ class _Work:
         words = "; size by comparison, not read" if compared else ""
         return f"{outcome.certainty}{words}"
 
-    def settle(self, whole: Tree) -> Iterable[Proposal]:
-        """Two values for one field, and tests or roles that contradict each other."""
-        for (record, name), values in sorted(self.view.conflicts.items()):
+    def settle(
+        self, whole: Tree, conflicts: Conflicts, apart: Iterable[Contradiction]
+    ) -> Iterable[Proposal]:
+        """Two values for one field, and facts that contradict each other."""
+        for pair in apart:
+            yield self._apart(pair)
+        for (record, name), values in sorted(conflicts.items()):
             if record in self.view.folded:
                 facts = [
                     Fact(record, name, value, self.view.how(record, name),
@@ -304,6 +312,14 @@ class _Work:
         facts: list[dict[str, Any]] | None = None,
     ) -> Proposal:
         shown = facts or [
+    def _apart(self, one: Contradiction) -> Proposal:
+        fields = [(fact.record, fact.field) for fact in one.between]
+        shown = [fact.as_dict() for fact in one.between]
+        line = self._settling(
+            contradictory.NAME, one.record, fields, contradictory.TITLE, shown
+        )
+        return replace(line, why=one.say)
+
             Fact(one, field, self.view.get(one, field), self.view.how(one, field),
                  field_words(field)).as_dict()
             for one, field in fields

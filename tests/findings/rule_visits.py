@@ -63,7 +63,8 @@ def fed(**more: Any) -> dict[str, dict[str, Any]]:
         "map_done": True, "bus_amps": 100, "neutral_and_ground": "apart",
         "main_kind": "lugs_only", "cover": "in_place", "openings_unfilled": 0, **more,
     }  # fmt: skip
-    feeder = {**SPACE, "amps": 100, "poles": 2, "load": "feeder", "size": None}
+    feeder = {**SPACE, "amps": 100, "poles": 2, "load": "feeder", "size": None,
+              "material": None}  # fmt: skip
     return {"panel": SERVICE, "s4": feeder, "sub": sub}
 
 

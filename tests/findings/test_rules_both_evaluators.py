@@ -74,6 +74,7 @@ def rule_here(task: dict[str, Any], dates: Dates) -> str:
             "values": found.values,
             "why": found.why,
             "needs": list(found.needs),
+            "confirm": [list(pair) for pair in found.confirm],
             "margin": found.margin,
             "edition": found.edition,
             "certainty": found.certainty,
@@ -106,6 +107,22 @@ def test_each_vector_holds_here_and_there(tmp_path: Path) -> None:
 
     same([expression_here(one) for one in VECTORS], there, VECTORS)
     assert [json.loads(line)["value"] for line in there] == [v["want"] for v in VECTORS]
+
+
+def test_each_vector_of_a_whole_rule_holds_here_and_there(tmp_path: Path) -> None:
+    """Among them every way in which two inputs contradict each other."""
+    raw = json.loads((ROOT / "fixtures/rules/vectors.json").read_text())["rules"]
+    tasks = [{k: one[k] for k in ("rule", "inputs")} for one in raw]
+    dates = Dates()
+
+    there = in_the_browsers_way(
+        tmp_path, [task | {"dates": asdict(dates)} for task in tasks], rules=True
+    )
+
+    same([rule_here(task, dates) for task in tasks], there, tasks)
+    for line, one in zip(there, raw, strict=True):
+        found = json.loads(line)
+        assert {name: found[name] for name in one["want"]} == one["want"], one["id"]
 
 
 def worked() -> list[tuple[dict[str, Any], Dates]]:

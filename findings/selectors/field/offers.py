@@ -178,4 +178,4 @@ def _asks_why(one: Proposal) -> str:
     """Say why a proposal only asks; what it lacks stands below it anyway."""
     if one.consequence or not one.why or one.why.startswith(("cannot tell", "Two")):
         return ""
-    return f"{one.why[:1].upper()}{one.why[1:].rstrip('.')}."
+    return _sentence(one.why)

@@ -22,6 +22,7 @@ export function prepare(rule) {
     let: rule.let.map(([name, tree]) => [name, compile(tree)]),
     letTrees: new Map(rule.let),
     asks: rule.asks.map((ask) => ({ ...ask, node: compile(ask.when) })),
+    contradictions: rule.contradictions.map((one) => ({ ...one, node: compile(one.when) })),
     rows: rule.rows.map((row) => ({ ...row, node: compile(row.when), first: optional(row.first), effective: optional(row.effective), doubt: optional(row.doubt) })),
     history: rule.history.map((line) => ({ ...line, node: optional(line.needs) })),
   };
@@ -36,9 +37,17 @@ export function run(rule, given, dates, tables) {
   fields.edition_in_force = dates.adopted_edition || inForce(dates);
   for (const [name, [by, sources]] of Object.entries(rule.derive)) fields[name] = DERIVED[by](...sources.map((source) => fields[source]));
   for (const [name, node] of rule.let) fields[name] = node(env);
-  const asked = rule.asks.filter((ask) => ask.node(env) === true);
-  if (asked.length) return finish(rule, env, { outcome: "undetermined", why: fill(asked[0].say, fields), needs: asked.map((ask) => ask.field) });
+  const confirm = asked(rule, env);
+  if (confirm.length) return finish(rule, env, { outcome: "undetermined", why: confirm[0][1], needs: [...new Set(confirm.map(([name]) => name))], confirm });
   return finish(rule, env, decide(rule, env, dates));
+}
+
+// What has to be settled first: what cannot both be so, then what is odd.
+function asked(rule, env) {
+  const holds = (one) => one.node(env) === true;
+  const apart = rule.contradictions.filter(holds).flatMap((one) => one.between.map((name) => [name, fill(one.say, env.fields)]));
+  const odd = rule.asks.filter(holds).map((ask) => [ask.field, fill(ask.say, env.fields)]);
+  return [...apart, ...odd];
 }
 
 function inForce(dates) {
@@ -145,6 +154,7 @@ function finish(rule, env, found) {
     values,
     why: found.why ?? "",
     needs: found.needs ?? [],
+    confirm: found.confirm ?? [],
     margin: found.margin ?? "",
     edition,
     certainty: certainty(rule, found.outcome, edition),
