@@ -208,6 +208,42 @@ class DutyCheck(FirmOwned):
         return f"#{self.pk} {self.what}"
 
 
+class RuleRuling(FirmOwned):
+    """What the firm decided about one rule; the latest one of a rule is in force."""
+
+    class Kind(models.TextChoices):
+        OFF = "OFF", "Switched off"
+        ON = "ON", "Taken as the book has it"
+        LEVEL = "LEVEL", "Level set by the firm"
+        OWN = "OWN", "Written by the firm"
+
+    rule = models.CharField(max_length=80)
+    number = models.PositiveIntegerField()
+    kind = models.CharField(max_length=5, choices=Kind.choices)
+    # Of a level: what is left empty stays as the rule says.
+    consequence = models.CharField(max_length=20, blank=True)
+    timing = models.CharField(max_length=20, blank=True)
+    trade = models.CharField(max_length=20, blank=True)
+    # Of a rule of the firm's own: its text, exactly as it was written.
+    definition = models.TextField(max_length=8000, blank=True)
+    reason = models.CharField(max_length=300)
+    author = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["firm", "rule", "number"], name="rule_ruling_number_once"
+            ),
+            models.CheckConstraint(
+                name="rule_ruling_has_a_reason", condition=~models.Q(reason="")
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.rule} {self.number} {self.kind}"
+
+
 class NoticeText(FirmOwned):
     """Words fixed by law that the firm has entered from the official text."""
 

@@ -29,7 +29,7 @@ class ProposalOut(serializers.Serializer[Any]):
 
     key = serializers.CharField()
     rule = serializers.CharField()
-    rule_version = serializers.IntegerField()
+    rule_version = serializers.CharField()
     system = serializers.CharField()
     item = serializers.CharField(allow_blank=True)
     subject = serializers.CharField()
@@ -43,6 +43,9 @@ class ProposalOut(serializers.Serializer[Any]):
     timing = serializers.CharField(allow_blank=True)
     trade = serializers.CharField(allow_blank=True)
     why = serializers.CharField(allow_blank=True)
+    ruling = serializers.CharField(
+        allow_blank=True, help_text="The firm's own level and why, where it set one."
+    )
     margin = serializers.CharField(allow_blank=True)
     certainty = serializers.CharField(allow_blank=True)
     age_note = serializers.CharField(allow_blank=True)

@@ -1,7 +1,8 @@
 """Loads rules, tables and timelines from fixtures; refuses what it does not know."""
 
 import hashlib
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -9,20 +10,34 @@ from typing import Any
 from findings.rules import schema, yamlfile
 from findings.rules.era import Dates, Line
 from findings.rules.rule import PROVENANCE, Rule
+from findings.rules.ruling import Ruling
 from findings.rules.schema import Reader
 from findings.rules.tables import Tables
-from findings.rules.yamlfile import Mapping, RuleFileError
+from findings.rules.yamlfile import RuleFileError
 
 FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Ruleset:
-    """Every rule and table, with a version taken from the files' bytes."""
+    """Every rule and table, with a version taken from the files' bytes.
+
+    `levels`, `off` and `broken` are what a firm's rulings made of it: other levels
+    by rule, rules switched off, and rules of its own that cannot be read any more,
+    each with where.
+    """
 
     rules: dict[str, Rule]
     tables: Tables
     version: str
+    levels: Mapping[str, Ruling] = field(default_factory=dict)
+    off: Mapping[str, Rule] = field(default_factory=dict)
+    broken: Mapping[str, str] = field(default_factory=dict)
+
+    def version_of(self, rule: Rule) -> str:
+        """Give what a proposal is frozen with, such as "3+firm2"."""
+        ruling = self.levels.get(rule.id)
+        return f"{rule.version}+firm{ruling.number}" if ruling else str(rule.version)
 
 
 @dataclass(frozen=True)
@@ -107,7 +122,7 @@ def timeline(place: str, root: Path = FIXTURES / "timelines") -> Timeline | None
 
 def _line(reader: Reader, raw: Any) -> Line:
     allowed = ("edition", "effective", "source", "provenance", "note")
-    where: Mapping = reader.known_keys(raw, allowed, "lines")
+    where = reader.known_keys(raw, allowed, "lines")
     if not where.get("source"):
         raise RuleFileError(reader.path, where.line, "source", "is missing")
     reader.word(where, "provenance", PROVENANCE)

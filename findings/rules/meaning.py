@@ -70,18 +70,20 @@ class Reader:
         return sorted(found, key=lambda one: not one.weighs)
 
     def _one(self, bound: Binding) -> Meaning | None:
-        rule = self.ruleset.rules[bound.rule]
+        rule = self.ruleset.rules.get(bound.rule)
+        if rule is None:
+            return None  # the firm switched it off
         try:
             outcome = engine.run(rule, bound.inputs)
         except BadInput as error:
             told = f"Look again: {error}"
             return Meaning(told, weighs=True, rule=rule.id, subject=bound.subject)
-        # What depends on a date is the calendar's to say, not the value's.
-        if outcome.outcome in SILENT or outcome.edition or bound.estimated:
         if outcome.confirm:
             return Meaning(
                 outcome.why, weighs=True, rule=rule.id, subject=bound.subject
             )
+        # What depends on a date is the calendar's to say, not the value's.
+        if outcome.outcome in SILENT or outcome.edition or bound.estimated:
             return None
         text = "; ".join(filter(None, (outcome.why, outcome.margin)))
         weighs = outcome.outcome not in CALM

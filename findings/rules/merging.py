@@ -71,6 +71,7 @@ def _join(group: list[Proposal]) -> Proposal:
         blanks={**_blanks(group), "place": together(places)},
         age_note=" ".join(dict.fromkeys(o.age_note for o in group if o.age_note)),
         margin="; ".join(dict.fromkeys(one.margin for one in group if one.margin)),
+        ruling=" ".join(dict.fromkeys(one.ruling for one in group if one.ruling)),
         edition=_edition(group),
         trace=[line for one in group for line in one.trace],
         needs=[need for one in group for need in one.needs],
@@ -95,6 +96,8 @@ def _listed(words: list[str]) -> str:
 
 def together(places: list[str]) -> str:
     """List places; a room that all of them share is said once."""
+    if not places:
+        return ""
     parts = [place.split(", ") for place in places]
     shared = 0
     while all(len(one) > shared + 1 for one in parts) and (

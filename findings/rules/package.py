@@ -6,6 +6,7 @@ from typing import Any
 from findings.rules.binds import Binds
 from findings.rules.loader import Ruleset
 from findings.rules.rule import Ask, Contradiction, Edition, Expression, Row, Rule
+from findings.rules.ruling import Level, Ruling, leveled
 from findings.rules.tables import Table
 
 SCHEMA = 1
@@ -17,7 +18,10 @@ def package(ruleset: Ruleset) -> dict[str, Any]:
         "schema": SCHEMA,
         "version": ruleset.version,
         "tables": {name: _table(one) for name, one in ruleset.tables.by_id.items()},
-        "rules": {name: _rule(one) for name, one in ruleset.rules.items()},
+        "rules": {
+            name: _rule(one, ruleset.levels.get(name))
+            for name, one in ruleset.rules.items()
+        },
     }
 
 
@@ -26,7 +30,7 @@ def _table(table: Table) -> dict[str, Any]:
     return {"keys": list(table.keys), "match": table.match, "rows": rows}
 
 
-def _rule(rule: Rule) -> dict[str, Any]:
+def _rule(rule: Rule, ruling: Ruling | None = None) -> dict[str, Any]:
     return {
         "id": rule.id,
         "version": rule.version,
@@ -51,7 +55,7 @@ def _rule(rule: Rule) -> dict[str, Any]:
         "gives": list(rule.gives),
         "asks": [_ask(ask) for ask in rule.asks],
         "contradictions": [_contradiction(one) for one in rule.contradictions],
-        "rows": [_row(row) for row in rule.rows],
+        "rows": [_row(row, leveled(row, ruling)) for row in rule.rows],
         "history": [_edition(line) for line in rule.history],
         "binds": _binds(rule.binds),
     }
@@ -69,7 +73,7 @@ def _contradiction(one: Contradiction) -> dict[str, Any]:
     return {"when": one.when.tree, "between": list(one.between), "say": one.say}
 
 
-def _row(row: Row) -> dict[str, Any]:
+def _row(row: Row, level: Level) -> dict[str, Any]:
     return {
         "when": row.when.tree,
         "outcome": row.outcome,
@@ -80,8 +84,8 @@ def _row(row: Row) -> dict[str, Any]:
         "effective": _tree(row.effective),
         "doubt": _tree(row.doubt),
         "outcome_when": row.outcome_when,
-        "consequence": row.consequence,
-        "timing": row.timing,
+        "consequence": level.consequence,
+        "timing": level.timing,
         "passage": row.passage,
         "margin": row.margin,
     }

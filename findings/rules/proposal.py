@@ -10,7 +10,7 @@ class Proposal:
 
     key: str
     rule: str
-    rule_version: int
+    rule_version: str
     system: str
     item: str
     subject: str
@@ -38,6 +38,8 @@ class Proposal:
     hazard: bool
     topic: str
     why: str = ""
+    # The firm's own level and its reason, where there is one.
+    ruling: str = ""
     # What was decided already: {record, choice, reason, consequence, timing} or empty.
     decision: dict[str, Any] = field(default_factory=dict)
 

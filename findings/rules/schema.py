@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from findings.rules import inputs, reading, schema_binds
+from findings.rules import exact, inputs, reading, schema_binds
 from findings.rules.derived import DERIVED
 from findings.rules.evaluate import BadExpression, compile_expression
 from findings.rules.inputs import InputSpec
@@ -35,9 +35,16 @@ class Reader:
     def fail(self, where: Mapping, key: str, message: str) -> RuleFileError:
         return RuleFileError(self.path, where.at(key), key, message)
 
-    def known_keys(self, where: Any, allowed: Iterable[str], key: str) -> Mapping:
+    def known_keys(
+        self,
+        where: Any,
+        allowed: Iterable[str],
+        key: str,
+        inside: Mapping | None = None,
+    ) -> Mapping:
         if not isinstance(where, Mapping):
-            raise RuleFileError(self.path, 0, key, "is not a set of named values")
+            line = inside.at(key) if inside is not None else 0
+            raise RuleFileError(self.path, line, key, "is not a set of named values")
         for name in where:
             if name not in set(allowed):
                 raise self.fail(where, name, "is not a key known here")
@@ -58,12 +65,34 @@ class Reader:
             raise self.fail(where, key, "is not a list of texts")
         return tuple(value)
 
+    def whole(self, where: Mapping, key: str) -> int:
+        value = where.get(key)
+        if isinstance(value, bool) or not isinstance(value, int):
+            raise self.fail(where, key, f"{value!r} is not a whole number")
+        return value
+
+    def plain(self, where: Mapping, key: str) -> tuple[Any, ...]:
+        value = where.get(key, [])
+        if not isinstance(value, list) or any(
+            isinstance(one, list | dict) for one in value
+        ):
+            raise self.fail(where, key, "is not a list of plain values")
+        return tuple(value)
+
+    def number(self, where: Mapping, key: str) -> Any:
+        value = where.get(key)
+        if value is not None and exact.parse(value) is None:
+            raise self.fail(where, key, f"{value!r} is not a number")
+        return value
+
     def expression(self, where: Mapping, key: str) -> Expression:
         try:
             tree = reading.read(where[key])
             return Expression(tree, compile_expression(tree))
         except (BadExpression, KeyError) as error:
             raise self.fail(where, key, str(error)) from error
+        except (RecursionError, MemoryError, ValueError) as error:
+            raise self.fail(where, key, "is too long to read") from error
 
     def optional(self, where: Mapping, key: str) -> Expression | None:
         return self.expression(where, key) if key in where else None
@@ -81,6 +110,7 @@ RULE_KEYS = [
     "let",
     "gives",
     "asks",
+    "contradictions",
     "rows",
     "history",
     "source",
@@ -110,7 +140,6 @@ INPUT_KEYS = ["kind", "unit", "label", "choices", "low", "high"]
 EDITION_KEYS = ["year", "text", "needs", "effective", "sure", "until"]
 
 
-    "contradictions",
 def rule(reader: Reader, raw: Any) -> Rule:
     """One rule from its mapping. Raises RuleFileError."""
     where = reader.known_keys(raw, RULE_KEYS, "rule")
@@ -119,12 +148,12 @@ def rule(reader: Reader, raw: Any) -> Rule:
             raise reader.fail(where, key, "is missing")
     specs = _inputs(reader, where)
     raw_let = where.get("let", Mapping())
-    let_where = reader.known_keys(raw_let, raw_let, "let")
+    let_where = reader.known_keys(raw_let, raw_let, "let", where)
     let = {name: reader.expression(let_where, name) for name in let_where}
     note, status = _provenance(reader, where)
     built = Rule(
         id=reader.word(where, "id"),
-        version=int(where["version"]),
+        version=reader.whole(where, "version"),
         system=reader.word(where, "system"),
         topic=reader.word(where, "topic") or reader.word(where, "id"),
         title=reader.word(where, "title"),
@@ -134,6 +163,7 @@ def rule(reader: Reader, raw: Any) -> Rule:
         let=let,
         gives=reader.words(where, "gives") or tuple(let),
         asks=_many(reader, where, "asks", _ask),
+        contradictions=_many(reader, where, "contradictions", _contradiction),
         rows=_many(reader, where, "rows", _row),
         history=_many(reader, where, "history", _edition),
         source=reader.word(where, "source"),
@@ -157,15 +187,17 @@ def _many(
     value = where.get(key, [])
     if not isinstance(value, list):
         raise reader.fail(where, key, "is not a list")
+    for item in value:
+        reader.known_keys(item, item, key, where)
     return tuple(work(reader, item) for item in value)
 
 
 def _provenance(reader: Reader, where: Mapping) -> tuple[str, str]:
     raw = where["provenance"]
     if isinstance(raw, str):
-        contradictions=_many(reader, where, "contradictions", _contradiction),
         return "", reader.word(where, "provenance", PROVENANCE)
-    inner = reader.known_keys(raw, ("status", "where", "unsure"), "provenance")
+    allowed = ("status", "where", "unsure")
+    inner = reader.known_keys(raw, allowed, "provenance", where)
     status = reader.word(inner, "status", PROVENANCE)
     parts = [inner.get("where", ""), inner.get("unsure", "")]
     return "; ".join(part for part in parts if part), status
@@ -174,17 +206,17 @@ def _provenance(reader: Reader, where: Mapping) -> tuple[str, str]:
 def _inputs(reader: Reader, where: Mapping) -> dict[str, InputSpec]:
     raw = where.get("inputs", Mapping())
     specs = {}
-    for name in reader.known_keys(raw, raw, "inputs"):
-        inner = reader.known_keys(raw[name], INPUT_KEYS, name)
+    for name in reader.known_keys(raw, raw, "inputs", where):
+        inner = reader.known_keys(raw[name], INPUT_KEYS, name, raw)
         kind = reader.word(inner, "kind", frozenset(inputs.KINDS))
         specs[name] = InputSpec(
             name=name,
             kind=kind,
             unit=reader.word(inner, "unit"),
             label=reader.word(inner, "label") or name.replace("_", " "),
-            choices=tuple(str(choice) for choice in inner.get("choices", [])),
-            low=inner.get("low"),
-            high=inner.get("high"),
+            choices=tuple(str(one) for one in reader.plain(inner, "choices")),
+            low=reader.number(inner, "low"),
+            high=reader.number(inner, "high"),
         )
     return specs
 
@@ -193,7 +225,7 @@ def _dates(
     reader: Reader, where: Mapping, specs: dict[str, InputSpec]
 ) -> dict[str, str]:
     raw = where.get("dates", Mapping())
-    named = reader.known_keys(raw, raw, "dates")
+    named = reader.known_keys(raw, raw, "dates", where)
     for name in named:
         reader.word(named, name, DATE_ROLES | OTHER_ROLES)
         if name not in specs:
@@ -206,8 +238,8 @@ def _derive(
 ) -> dict[str, tuple[str, tuple[str, ...]]]:
     raw = where.get("derive", Mapping())
     found = {}
-    for name in reader.known_keys(raw, raw, "derive"):
-        inner = reader.known_keys(raw[name], ("by", "from"), name)
+    for name in reader.known_keys(raw, raw, "derive", where):
+        inner = reader.known_keys(raw[name], ("by", "from"), name, raw)
         by = reader.word(inner, "by", frozenset(DERIVED))
         sources = reader.words(inner, "from")
         for source in sources:
@@ -226,15 +258,26 @@ def _ask(reader: Reader, raw: Any) -> Ask:
     )
 
 
+def _contradiction(reader: Reader, raw: Any) -> Contradiction:
+    where = reader.known_keys(raw, ("when", "between", "say"), "contradictions")
+    between = reader.words(where, "between")
+    if len(between) != TWO:
+        raise reader.fail(where, "between", "names two inputs")
+    say = reader.word(where, "say")
+    if not say:
+        raise reader.fail(where, "say", "is missing")
+    return Contradiction(reader.expression(where, "when"), between, say)
+
+
 def _edition(reader: Reader, raw: Any) -> Edition:
     where = reader.known_keys(raw, EDITION_KEYS, "history")
     return Edition(
-        year=int(where["year"]),
+        year=reader.whole(where, "year"),
         text=reader.word(where, "text"),
         needs=reader.optional(where, "needs"),
         effective=reader.word(where, "effective"),
         sure=where.get("sure", True) is True,
-        until=where.get("until"),
+        until=reader.whole(where, "until") if "until" in where else None,
     )
 
 
@@ -258,17 +301,6 @@ def _row(reader: Reader, raw: Any) -> Row:
         outcome_when=dict(swaps) if swaps else None,
         consequence=_level(reader, where, "consequence", CONSEQUENCES),
         timing=_level(reader, where, "timing", TIMINGS),
-def _contradiction(reader: Reader, raw: Any) -> Contradiction:
-    where = reader.known_keys(raw, ("when", "between", "say"), "contradictions")
-    between = reader.words(where, "between")
-    if len(between) != TWO:
-        raise reader.fail(where, "between", "names two inputs")
-    say = reader.word(where, "say")
-    if not say:
-        raise reader.fail(where, "say", "is missing")
-    return Contradiction(reader.expression(where, "when"), between, say)
-
-
         trade=_level(reader, where, "trade", TRADES),
         passage=reader.word(where, "passage"),
         margin=reader.word(where, "margin"),
@@ -282,6 +314,7 @@ def _level(reader: Reader, where: Mapping, key: str, among: frozenset[str]) -> s
     return reader.word(where, key, among) if key in where else ""
 
 
+TWO = 2
 BUILT_IN = frozenset({"governing_year", "edition_in_force"})
 
 
@@ -292,12 +325,17 @@ def _check_names(reader: Reader, where: Mapping, rule: Rule) -> None:
     trees += [("rows", row.when.tree) for row in rule.rows]
     trees += [("rows", row.first.tree) for row in rule.rows if row.first]
     trees += [("asks", ask.when.tree) for ask in rule.asks]
+    trees += [("contradictions", one.when.tree) for one in rule.contradictions]
     trees += [("history", e.needs.tree) for e in rule.history if e.needs]
     for key, tree in trees:
         for name in sorted(reading.fields(tree) - known):
             raise reader.fail(
                 where, key, f"{rule.id} reads {name!r}, which nobody gives"
             )
+    for one in rule.contradictions:
+        for name in one.between:
+            if name not in rule.inputs:
+                raise reader.fail(where, "contradictions", f"{name!r} is not an input")
     for name in rule.gives:
         if name not in known:
             raise reader.fail(where, "gives", f"{name!r} is neither input nor let")
@@ -314,7 +352,6 @@ def table(reader: Reader, raw: Any) -> Table:
         "source",
         "provenance",
         "note",
-TWO = 2
         "columns",
     ]
     where = reader.known_keys(raw, allowed, "table")
@@ -325,17 +362,12 @@ TWO = 2
     rows = [
         dict(zip(columns, row, strict=True)) if isinstance(row, list) else dict(row)
         for row in where["rows"]
-    trees += [("contradictions", one.when.tree) for one in rule.contradictions]
     ]
     match = where.get("match", "exact")
     if match not in ("exact", "at_least", "at_most"):
         raise reader.fail(where, "match", f"{match!r} is no way to match")
     return Table(
         id=reader.word(where, "id"),
-    for one in rule.contradictions:
-        for name in one.between:
-            if name not in rule.inputs:
-                raise reader.fail(where, "contradictions", f"{name!r} is not an input")
         title=reader.word(where, "title"),
         keys=tuple(where["keys"]),
         match=match,

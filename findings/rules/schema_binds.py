@@ -18,13 +18,13 @@ def binds(
     """Give a rule's binds, or None where it has none. Raises RuleFileError."""
     if "binds" not in where:
         return None
-    raw = reader.known_keys(where["binds"], BINDS_KEYS, "binds")
+    raw = reader.known_keys(where["binds"], BINDS_KEYS, "binds", where)
     record = reader.word(raw, "record")
     if not record:
         raise reader.fail(raw, "record", "names no kind of record")
     found = {}
     given = raw.get("inputs", Mapping())
-    for name in reader.known_keys(given, given, "inputs"):
+    for name in reader.known_keys(given, given, "inputs", raw):
         if name not in specs:
             raise reader.fail(given, name, "is not an input of this rule")
         found[name] = _source(reader, given, name)
@@ -42,7 +42,7 @@ def binds(
 
 def _among(reader: "Reader", raw: Mapping) -> dict[str, tuple[str, ...]]:
     where = raw.get("where", Mapping())
-    named = reader.known_keys(where, where, "where")
+    named = reader.known_keys(where, where, "where", raw)
     return {name: reader.words(named, name) for name in named}
 
 
@@ -50,13 +50,24 @@ def _source(reader: "Reader", given: Mapping, name: str) -> Source:
     raw: Any = given[name]
     if isinstance(raw, str):
         return Source(FROM_RECORD, raw)
-    inner = reader.known_keys(raw, (*SOURCES, "words"), name)
+    inner = reader.known_keys(raw, (*SOURCES, "words"), name, given)
     kinds = [kind for kind in SOURCES if kind in inner]
     if len(kinds) != 1:
         raise reader.fail(given, name, f"is read from one of {', '.join(SOURCES)}")
     kind = kinds[0]
+    if isinstance(inner[kind], list | dict) or (kind != "value" and not inner[kind]):
+        raise reader.fail(inner, kind, "names one thing")
     if kind == "visit" and inner[kind] not in VISIT_NAMES:
         listed = ", ".join(sorted(VISIT_NAMES))
         raise reader.fail(inner, kind, f"is one of {listed}")
+    return Source(kind, inner[kind], _words(reader, inner))
+
+
+def _words(reader: "Reader", inner: Mapping) -> dict[str, Any] | None:
     words = inner.get("words")
-    return Source(kind, inner[kind], dict(words) if words is not None else None)
+    if words is None:
+        return None
+    for word in reader.known_keys(words, words, "words", inner):
+        if isinstance(words[word], list | dict):
+            raise reader.fail(words, word, "stands for one plain value")
+    return dict(words)

@@ -34,6 +34,7 @@ from findings.rules.memo import Memo
 from findings.rules.merging import AGE_NOTES
 from findings.rules.proposal import Proposal
 from findings.rules.rule import DATE_ROLES, Rule
+from findings.rules.ruling import Ruling, accuses, leveled
 from findings.rules.tree import Tree
 
 BY_DUTY = "deficient_by_duty"
@@ -138,6 +139,8 @@ class _Work:
     def run_all(self, whole: Tree) -> Iterable[Proposal]:
         """One proposal for each binding whose rule has something to say."""
         for bound in _bound(self.view, whole, self.ruleset):
+            if bound.rule not in self.ruleset.rules:
+                continue  # the firm switched it off
             found = self._one(bound)
             if found is not None:
                 yield found
@@ -174,6 +177,8 @@ class _Work:
         if row is None:
             raise ValueError(f"{bound.rule} spoke without a row")
         base = self._base(bound, outcome)
+        ruling = self.ruleset.levels.get(bound.rule) if accuses(row) else None
+        level = leveled(row, ruling)
         duty = self._duty(bound.rule) if outcome.edition else None
         edition = dict(outcome.edition)
         name = outcome.outcome
@@ -184,15 +189,19 @@ class _Work:
         return replace(
             base,
             outcome=name,
-            consequence=row.consequence,
-            timing=row.timing,
-            trade=row.trade,
+            consequence=level.consequence,
+            timing=level.timing,
+            trade=level.trade,
             passage=row.passage,
             blanks=self._blanks(bound, outcome),
             age_note=AGE_NOTES.get(str(edition.get("status", "")), ""),
             margin=outcome.margin,
             edition=edition,
+            # By the rule's own row: a firm's level never hides that it is one.
             hazard=name in HAZARDS and row.consequence == "could_hurt",
+            why="; ".join(filter(None, (base.why, ruling.said if ruling else ""))),
+            ruling=ruling.said if ruling else "",
+            trace=[*base.trace, *_told(ruling)],
             needs=[
                 {"record": record, "field": name, "label": field_words(name)}
                 for record, name in bound.also
@@ -238,7 +247,7 @@ class _Work:
         return Proposal(
             key=f"{rule.id}:{bound.subject}",
             rule=rule.id,
-            rule_version=rule.version,
+            rule_version=self.ruleset.version_of(rule),
             system=rule.system,
             item=bound.item,
             subject=bound.subject,
@@ -303,6 +312,14 @@ class _Work:
             yield self._settling("facts.first_shut_off", one, roles,
                                  f"Find the first shut-off: {words}")  # fmt: skip
 
+    def _apart(self, one: Contradiction) -> Proposal:
+        fields = [(fact.record, fact.field) for fact in one.between]
+        shown = [fact.as_dict() for fact in one.between]
+        line = self._settling(
+            contradictory.NAME, one.record, fields, contradictory.TITLE, shown
+        )
+        return replace(line, why=one.say)
+
     def _settling(
         self,
         name: str,
@@ -312,14 +329,6 @@ class _Work:
         facts: list[dict[str, Any]] | None = None,
     ) -> Proposal:
         shown = facts or [
-    def _apart(self, one: Contradiction) -> Proposal:
-        fields = [(fact.record, fact.field) for fact in one.between]
-        shown = [fact.as_dict() for fact in one.between]
-        line = self._settling(
-            contradictory.NAME, one.record, fields, contradictory.TITLE, shown
-        )
-        return replace(line, why=one.say)
-
             Fact(one, field, self.view.get(one, field), self.view.how(one, field),
                  field_words(field)).as_dict()
             for one, field in fields
@@ -327,7 +336,7 @@ class _Work:
         row = self.view.folded.get(record, {})
         place = self.view.place(record)
         return Proposal(
-            key=f"{name}:{record}:{fields[0][1]}", rule=name, rule_version=1,
+            key=f"{name}:{record}:{fields[0][1]}", rule=name, rule_version="1",
             system="", item=str(row.get("kind", "")), subject=record,
             subjects=list(dict.fromkeys(one for one, _ in fields)),
             stop=str(row.get("stop") or ""), places=[place] if place else [],
@@ -339,6 +348,14 @@ class _Work:
                    for one, field in fields],
             firm_only=False, hazard=False, topic=name, why=title,
         )  # fmt: skip
+
+
+def _told(ruling: Ruling | None) -> list[str]:
+    if ruling is None:
+        return []
+    parts = (ruling.consequence, ruling.timing, ruling.trade)
+    named = ", ".join(part for part in parts if part)
+    return [f"ruling {ruling.number} of the firm: {named}: {ruling.reason}"]
 
 
 MATERIALS = {"cu": "copper", "al": "aluminium", "cca": "copper_clad_aluminium"}

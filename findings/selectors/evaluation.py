@@ -8,9 +8,11 @@ from typing import Any
 
 from findings.models import DutyCheck, Finding
 from findings.rules import loader as rule_files
+from findings.rules.loader import Ruleset
 from findings.rules.memo import Memo
 from findings.rules.proposal import Proposal
 from findings.rules.visit import review
+from findings.selectors.rulings import rules_of
 from findings.standards.ledger import Ledger, index_findings, ledger
 from findings.standards.loader import pack as load_pack
 from findings.standards.schema import Pack
@@ -47,6 +49,7 @@ class Evaluation:
     ledger: Ledger
     pack: Pack
     scope: Scope
+    rules: Ruleset  # as the firm uses them
     set_aside: tuple[Proposal, ...] = ()  # each with the inspector's reason
 
     @property
@@ -71,13 +74,13 @@ class Evaluation:
 def evaluate(actor: Actor, visit: Visit) -> Evaluation:
     """Fold the visit's log and work out everything that follows from it."""
     records, conflicts = folded(actor, visit)
-    pack = load_pack(visit.pack)
+    pack, rules = load_pack(visit.pack), rules_of(actor)
     scope = Scope(systems=tuple(visit.scope)) if visit.scope else Scope()
     offered = review(
         records,
         conflicts,
         property_facts(visit, records),
-        rule_files.ruleset(),
+        rules,
         rule_files.timeline(visit.property.state),
         pack.absences(),
         ticked=checked_lines(actor),
@@ -94,6 +97,7 @@ def evaluate(actor: Actor, visit: Visit) -> Evaluation:
         ),
         pack=pack,
         scope=scope,
+        rules=rules,
     )
 
 
@@ -103,15 +107,16 @@ def property_facts(visit: Visit, records: Records) -> dict[str, Any]:
     What the inspector recorded on site stands before what was said at booking.
     """
     on_site = records.get(str(visit.pk), {})
+    place = {"state": visit.property.state, "city": visit.property.city}
     if on_site.get("built_year"):
         return {
-            "state": visit.property.state,
+            **place,
             "built_from": on_site["built_year"],
             "built_to": on_site.get("built_year_to") or on_site["built_year"],
             "built_source": on_site.get("built_source", ""),
         }
     return {
-        "state": visit.property.state,
+        **place,
         "built_from": visit.property.built_from,
         "built_to": visit.property.built_to or visit.property.built_from,
         "built_source": visit.property.built_source,

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-from functools import cache
-
-from findings.rules.loader import ruleset
+from findings.rules.loader import Ruleset
 from findings.selectors.evaluation import property_facts
 from findings.selectors.field.ground import Ground
 
 
-@cache
-def spoken_of() -> frozenset[str]:
-    """Return the kinds of record that rule files read by name."""
-    return frozenset(r.binds.record for r in ruleset().rules.values() if r.binds)
+def spoken_of(rules: Ruleset) -> frozenset[str]:
+    """Return the kinds of record that rules read by name."""
+    return frozenset(r.binds.record for r in rules.rules.values() if r.binds)
 
 
 def live(base: Ground, kind: str) -> dict[str, str]:
     """Return the form's data for a kind that rules read by name, else nothing."""
-    if kind not in spoken_of():
+    if kind not in spoken_of(base.seen.rules):
         return {}
     facts = property_facts(base.visit, base.records)
     arrived = str(base.own.get("arrived_at") or base.visit.starts_at.isoformat())

@@ -9,7 +9,6 @@ from uuid import UUID, uuid5
 
 from django.http import Http404
 
-from findings.rules import loader as rule_files
 from findings.rules.meaning import Meaning, Reader
 from findings.selectors.field import offers
 from findings.selectors.field.ground import Ground, Record
@@ -141,7 +140,7 @@ def drawn(base: Ground, enclosure_id: UUID | str) -> Drawn:
         for rec, space in sorted(base.seen.of_kind("space"))
         if space.get("enclosure") == key and space.get("number")
     }
-    reader = Reader(base.records, base.seen.conflicts, rule_files.ruleset())
+    reader = Reader(base.records, base.seen.conflicts, base.seen.rules)
     return Drawn(base, key, record, spaces, reader)
 
 

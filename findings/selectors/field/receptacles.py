@@ -7,7 +7,6 @@ from uuid import UUID
 
 from django.http import Http404
 
-from findings.rules import loader as rule_files
 from findings.rules.meaning import Meaning, Reader
 from findings.selectors.field.ground import Ground, Record, new_id
 from findings.selectors.field.rows import (
@@ -90,7 +89,7 @@ def record(base: Ground, stop_id: UUID, rec: UUID) -> Record:
 
 
 def _reader(base: Ground) -> Reader:
-    return Reader(base.records, base.seen.conflicts, rule_files.ruleset())
+    return Reader(base.records, base.seen.conflicts, base.seen.rules)
 
 
 def _odd(base: Ground, reader: Reader, rec: str, record: Record) -> OddReceptacleRow:

@@ -107,6 +107,7 @@ def item_rows(
 ) -> tuple[ItemRow, ...]:
     """Return the keys of a stop, or those of objects that rules read by name."""
     kind, use = str(record.get("stop_kind")), str(record.get("room_use"))
+    spoken = spoken_of(base.seen.rules)
     return tuple(
         ItemRow(
             key=key,
@@ -115,7 +116,7 @@ def item_rows(
             noted=_noted(base, stop, key),
         )
         for key in items().of_stop(kind, use)
-        if (items().items[key].record in spoken_of()) is measured
+        if (items().items[key].record in spoken) is measured
     )
 
 

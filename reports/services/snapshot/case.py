@@ -118,7 +118,7 @@ def _set_aside(material: Material) -> list[Proposal]:
         seen.records,
         seen.conflicts,
         property_facts(material.visit, seen.records),
-        rule_files.ruleset(),
+        seen.rules,
         rule_files.timeline(material.visit.property.state),
         seen.pack.absences(),
         ticked=material.checked,

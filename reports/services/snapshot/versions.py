@@ -21,7 +21,7 @@ def versions(material: Material) -> dict[str, str]:
     return {
         "software": settings.FIRM_VERSION,
         "pack": f"{pack.pack} {pack.version}",
-        "ruleset": rule_files.ruleset().version,
+        "ruleset": material.seen.rules.version,
         "timeline": line.place if line else "none",
         "passages": _digest_of("passages"),
         "words": _digest_of("words"),

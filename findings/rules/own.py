@@ -1,0 +1,88 @@
+"""Reads a rule that a firm wrote itself: the same schema, and nothing that swells."""
+
+from typing import Any, Final
+
+import yaml
+
+from findings.rules import engine, schema, yamlfile
+from findings.rules.inputs import BadInput
+from findings.rules.rule import Rule
+from findings.rules.schema import Reader
+from findings.rules.tables import Tables
+from findings.rules.yamlfile import Mapping, RuleFileError
+
+PREFIX: Final = "own."
+PATH: Final = "the firm's rule"
+DEEPEST: Final = 12
+# What a text can hold that no check of ours names more exactly.
+BAD: Final = (ValueError, TypeError, KeyError, AttributeError, RecursionError)
+
+
+def read(text: str, rule_id: str, number: int, tables: Tables) -> Rule:
+    """Give the rule written in `text`. Raises RuleFileError with line and key.
+
+    The firm gives the rule its name and each writing its number, so that neither
+    stands in the text.
+    """
+    _plain(text)
+    raw = yamlfile.parse(text, PATH)
+    reader = Reader(PATH, tables)
+    if not isinstance(raw, Mapping):
+        raise RuleFileError(PATH, 1, "rule", "is not a set of named values")
+    for key in ("id", "version"):
+        if key in raw:
+            raise reader.fail(raw, key, "is given by the book; leave it out")
+    raw["id"], raw["version"] = rule_id, number
+    rule = _built(reader, raw)
+    _spoken(reader, raw, rule)
+    return rule
+
+
+def _built(reader: Reader, raw: Mapping) -> Rule:
+    try:
+        rule = schema.rule(reader, raw)
+        # Run once knowing nothing: what cannot run at all is refused here.
+        engine.run(rule, {})
+    except (RuleFileError, BadInput):
+        raise
+    except BAD as error:
+        said = f"cannot be read: {error}"[:200]
+        raise RuleFileError(PATH, raw.line, "rule", said) from error
+    return rule
+
+
+def _spoken(reader: Reader, raw: Mapping, rule: Rule) -> None:
+    """Refuse a rule that could never say anything on a visit."""
+    if rule.binds is None:
+        raise reader.fail(raw, "binds", "is missing: what is read from the visit")
+    for place, row in enumerate(rule.rows):
+        where: Any = raw["rows"][place]
+        accuses = row.dated or row.outcome not in engine.QUIET
+        for key in ("consequence", "timing", "trade", "reason"):
+            if accuses and not getattr(row, key):
+                raise reader.fail(where, key, "is missing where something is wrong")
+    if not rule.rows:
+        raise reader.fail(raw, "rows", "holds no row")
+
+
+def _plain(text: str) -> None:
+    """Refuse references and deep nesting: a short text must stay a small thing."""
+    depth = 0
+    try:
+        for event in yaml.parse(text, yaml.CSafeLoader):
+            line = event.start_mark.line + 1 if event.start_mark else 1
+            if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
+                raise RuleFileError(PATH, line, "rule", "& and * are not read here")
+            if isinstance(event, yaml.CollectionStartEvent):
+                depth += 1
+            elif isinstance(event, yaml.CollectionEndEvent):
+                depth -= 1
+            if depth > DEEPEST:
+                raise RuleFileError(PATH, line, "rule", "is nested too deeply")
+    except yaml.MarkedYAMLError as error:
+        line = error.problem_mark.line + 1 if error.problem_mark else 1
+        raise RuleFileError(
+            PATH, line, "rule", error.problem or "is not YAML"
+        ) from error
+    except yaml.YAMLError as error:
+        raise RuleFileError(PATH, 1, "rule", str(error)[:200]) from error

@@ -1,0 +1,37 @@
+"""The rules as a firm uses them: the book, and what the firm decided about it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+
+from findings.models import RuleRuling
+from findings.rules import loader
+from findings.rules.loader import Ruleset
+from findings.rules.ruling import Ruling
+from findings.rules.rulings import of_firm
+from firm.actor import Actor
+
+
+def rules_of(actor: Actor) -> Ruleset:
+    """Return the rule set that evaluates the firm's visits; one query."""
+    rows = RuleRuling.objects.filter(firm=actor.firm).values_list(
+        "rule",
+        "number",
+        "kind",
+        "reason",
+        "consequence",
+        "timing",
+        "trade",
+        "definition",
+    )
+    return of_firm(loader.ruleset(), (Ruling(*row) for row in rows))
+
+
+def rulings_by_rule(actor: Actor) -> Mapping[str, Sequence[RuleRuling]]:
+    """Return every ruling of the firm with its author, the oldest first."""
+    found: dict[str, list[RuleRuling]] = defaultdict(list)
+    rows = RuleRuling.objects.filter(firm=actor.firm).select_related("author")
+    for row in rows.order_by("rule", "number"):
+        found[row.rule].append(row)
+    return found
