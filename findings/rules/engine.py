@@ -80,15 +80,12 @@ def _asked(rule: Rule, env: Env) -> tuple[tuple[str, str], ...]:
 def _in_force(dates: Dates) -> int | None:
     """Give the edition a list has for the governing date, when it is only one."""
     span, _ = dates.governing()
-    if span is None or not dates.adoption:
+    if span is None or not (dates.adoption or dates.local):
         return None
-    found = {
-        max((line for line in dates.adoption if line.effective <= day),
-            key=lambda one: (one.effective, one.edition), default=None)
-        for day in (span.first, span.last)
-    }  # fmt: skip
+    lines = [era.line_at(dates, day) for day in (span.first, span.last)]
+    found = {line.edition if line else None for line in lines}
     only = found.pop()
-    return only.edition if only is not None and not found else None
+    return None if found else only
 
 
 def _decide(rule: Rule, env: Env, dates: Dates) -> Outcome:

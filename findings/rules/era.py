@@ -49,6 +49,8 @@ class Line:
     edition: int
     effective: str
     source: str = ""
+    # The county or city whose line it is; nothing where it is the state's.
+    place: str = ""
 
 
 @dataclass(frozen=True)
@@ -67,6 +69,8 @@ class Dates:
     rule_effective: str = ""
     amendment: bool | str | None = None
     place: str = ""
+    # Lines of the county or city, those of the topic first; they outrank the state's.
+    local: tuple[tuple[Line, ...], ...] = ()
 
     def governing(self) -> tuple[Span | None, str]:
         """Give the span that governs and which of the dates it is."""
@@ -142,7 +146,7 @@ def _at(dates: Dates, day: str, first: int, effective: str) -> Verdict:
     # An edition printed after the work cannot have governed it.
     if adopted is not None and year >= adopted - 1:
         return _by_edition(adopted, first, "the edition in force was given")
-    if dates.adoption:
+    if dates.adoption or dates.local:
         return _by_list(dates, day, first)
     return _by_lag(dates, year, max(first, int(effective[:4] or 0)))
 
@@ -155,12 +159,21 @@ def _by_lag(dates: Dates, year: int, base: int) -> Verdict:
     return Verdict(CANNOT_TELL, f"within {dates.lag} years of {base}")
 
 
+def line_at(dates: Dates, day: str) -> Line | None:
+    """Give the line in force on a day: the county's or city's before the state's."""
+    for lines in (*dates.local, dates.adoption):
+        past = [line for line in lines if line.effective <= day]
+        if past:
+            return max(past, key=lambda one: (one.effective, one.edition))
+    return None
+
+
 def _by_list(dates: Dates, day: str, first: int) -> Verdict:
-    past = [line for line in dates.adoption if line.effective <= day]
-    if not past:
+    line = line_at(dates, day)
+    if line is None:
         return Verdict(CANNOT_TELL, "before the first line of the adoption list")
-    line = max(past, key=lambda one: (one.effective, one.edition))
-    how = f"in force since {line.effective}"
+    where = f" in {line.place}" if line.place else ""
+    how = f"in force{where} since {line.effective}"
     verdict = _by_edition(line.edition, first, how)
     stale = dates.known_until and day > dates.known_until
     if stale and verdict.status == NOT_REQUIRED:

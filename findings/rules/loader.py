@@ -2,20 +2,20 @@
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 from findings.rules import schema, yamlfile
-from findings.rules.era import Dates, Line
-from findings.rules.rule import PROVENANCE, Rule
+from findings.rules.rule import Rule
 from findings.rules.ruling import Ruling
 from findings.rules.schema import Reader
 from findings.rules.tables import Tables
-from findings.rules.yamlfile import RuleFileError
+from findings.rules.timelines import Timeline, timeline
+from findings.rules.yamlfile import FIXTURES, named
 
-FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
+__all__ = ["FIXTURES", "Ruleset", "Timeline", "ruleset", "timeline"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,27 +38,6 @@ class Ruleset:
         """Give what a proposal is frozen with, such as "3+firm2"."""
         ruling = self.levels.get(rule.id)
         return f"{rule.version}+firm{ruling.number}" if ruling else str(rule.version)
-
-
-@dataclass(frozen=True)
-class Timeline:
-    """When which edition took effect in a place, each line with its source."""
-
-    place: str
-    lines: tuple[Line, ...]
-    known_until: str = ""
-    amendments: dict[str, str] | None = None
-
-    def dates(self, dates: Dates, topic: str) -> Dates:
-        """Give the dates of an item, with what this place says of the topic."""
-        amendment = (self.amendments or {}).get(topic)
-        return replace(
-            dates,
-            adoption=self.lines,
-            known_until=self.known_until,
-            amendment=amendment,
-            place=self.place,
-        )
 
 
 @cache
@@ -84,7 +63,7 @@ def ruleset(root: Path = FIXTURES / "rules") -> Ruleset:
 def _add(
     path: Path, key: str, tables: Tables | None, work: Any, into: dict[str, Any]
 ) -> None:
-    reader = Reader(_short(path), tables)
+    reader = Reader(named(path), tables)
     where = reader.known_keys(yamlfile.read(path), ("schema", key), "file")
     if where.get("schema") != 1:
         raise reader.fail(where, "schema", "must be 1")
@@ -93,37 +72,3 @@ def _add(
         if found.id in into:
             raise reader.fail(raw, "id", f"{found.id} is there twice")
         into[found.id] = found
-
-
-def _short(path: Path) -> str:
-    return (
-        str(path.relative_to(FIXTURES.parent))
-        if path.is_relative_to(FIXTURES.parent)
-        else str(path)
-    )
-
-
-def timeline(place: str, root: Path = FIXTURES / "timelines") -> Timeline | None:
-    """Give the sourced timeline of a state such as "NC", or None when there is none."""
-    path = root / f"{place.lower()}.yaml"
-    if not place.isalnum() or not path.exists():
-        return None
-    reader = Reader(_short(path), None)
-    allowed = ("schema", "place", "name", "known_until", "lines", "amendments")
-    where = reader.known_keys(yamlfile.read(path), allowed, "file")
-    lines = tuple(_line(reader, raw) for raw in where.get("lines", []))
-    return Timeline(
-        place=reader.word(where, "place"),
-        lines=lines,
-        known_until=reader.word(where, "known_until"),
-        amendments=dict(where.get("amendments") or {}),
-    )
-
-
-def _line(reader: Reader, raw: Any) -> Line:
-    allowed = ("edition", "effective", "source", "provenance", "note")
-    where = reader.known_keys(raw, allowed, "lines")
-    if not where.get("source"):
-        raise RuleFileError(reader.path, where.line, "source", "is missing")
-    reader.word(where, "provenance", PROVENANCE)
-    return Line(int(where["edition"]), str(where["effective"]), where["source"])

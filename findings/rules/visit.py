@@ -35,6 +35,7 @@ from findings.rules.merging import AGE_NOTES
 from findings.rules.proposal import Proposal
 from findings.rules.rule import DATE_ROLES, Rule
 from findings.rules.ruling import Ruling, accuses, leveled
+from findings.rules.timelines import places_of
 from findings.rules.tree import Tree
 
 BY_DUTY = "deficient_by_duty"
@@ -61,7 +62,8 @@ def proposals(
 ) -> list[Proposal]:
     """Say what the rules offer for a visit, in their fixed order.
 
-    property_facts: {state, built_from, built_to, built_source, permit_date?}.
+    property_facts: {state, built_from, built_to, built_source, permit_date?, city?,
+    county?}; a county or city may have lines that outrank the state's.
     pack_rules: rule ids or topics whose absence the state wants reported, each with
     the duty that says so. ticked: rules from memory that the firm's reader confirmed.
     """
@@ -145,12 +147,18 @@ class _Work:
             if found is not None:
                 yield found
 
+    def places(self) -> tuple[str, ...]:
+        """Give the city and county, whose own lines outrank the state's."""
+        county = self.view.get(self.view.only("visit"), "county")
+        facts = self.property_facts
+        return places_of(facts.get("city"), county or facts.get("county"))
+
     def _one(self, bound: Binding) -> Proposal | None:
         rule = self.ruleset.rules[bound.rule]
         dates = bindings_house.dates_of(self.view, bound, self.property_facts)
         dates = _of_its_own(rule, bound, dates)
-        if self.timeline is not None and rule.code == "nec":
-            dates = self.timeline.dates(dates, rule.topic)
+        if self.timeline is not None:
+            dates = self.timeline.dates(dates, rule.topic, rule.code, self.places())
         try:
             outcome = self.memo.run(rule, bound.inputs, dates)
         except BadInput as error:

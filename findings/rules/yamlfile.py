@@ -7,6 +7,14 @@ import yaml
 
 from findings.rules import exact
 
+FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
+
+
+def named(path: Path) -> str:
+    """Give a file as messages name it: from the top of the project where it can be."""
+    inside = path.is_relative_to(FIXTURES.parent)
+    return str(path.relative_to(FIXTURES.parent)) if inside else str(path)
+
 
 class RuleFileError(ValueError):
     """A data file that cannot be used; the message names file, line and key."""

@@ -52,10 +52,9 @@ function asked(rule, env) {
 
 function inForce(dates) {
   const [governs] = era.governing(dates);
-  if (!governs || !dates.adoption?.length) return null;
-  const found = [governs.first, governs.last].map((day) => era.lineAt(dates.adoption, day));
-  const same = found[0] && found[1] && found[0].edition === found[1].edition && found[0].effective === found[1].effective;
-  return same ? found[0].edition : null;
+  if (!governs || !era.listed(dates)) return null;
+  const found = [governs.first, governs.last].map((day) => era.lineAt(dates, day));
+  return found[0]?.edition === found[1]?.edition ? found[0]?.edition ?? null : null;
 }
 
 const excuses = (row) => !row.dated && QUIET.has(row.outcome);

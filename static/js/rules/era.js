@@ -63,7 +63,7 @@ function at(dates, day, first, effective) {
   if (day < effective) return verdict(NOT_REQUIRED, `before ${effective}, when the text took effect`);
   const adopted = dates.adopted_edition ?? null;
   if (adopted !== null && year >= adopted - 1) return byEdition(adopted, first, "the edition in force was given");
-  if (dates.adoption?.length) return byList(dates, day, first);
+  if (listed(dates)) return byList(dates, day, first);
   return byLag(dates, year, Math.max(first, Number(effective.slice(0, 4) || 0)));
 }
 
@@ -74,16 +74,24 @@ function byLag(dates, year, base) {
   return verdict(CANNOT_TELL, `within ${lag} years of ${base}`);
 }
 
-export function lineAt(adoption, day) {
-  return adoption
-    .filter((line) => line.effective <= day)
-    .reduce((best, line) => (!best || line.effective > best.effective || (line.effective === best.effective && line.edition > best.edition) ? line : best), null);
+export const listed = (dates) => Boolean(dates.adoption?.length || dates.local?.length);
+
+const newer = (line, best) => !best || line.effective > best.effective || (line.effective === best.effective && line.edition > best.edition);
+
+// The line in force on a day: the county's or city's before the state's.
+export function lineAt(dates, day) {
+  for (const lines of [...(dates.local ?? []), dates.adoption ?? []]) {
+    const past = lines.filter((line) => line.effective <= day);
+    if (past.length) return past.reduce((best, line) => (newer(line, best) ? line : best), null);
+  }
+  return null;
 }
 
 function byList(dates, day, first) {
-  const line = lineAt(dates.adoption, day);
+  const line = lineAt(dates, day);
   if (!line) return verdict(CANNOT_TELL, "before the first line of the adoption list");
-  const found = byEdition(line.edition, first, `in force since ${line.effective}`);
+  const where = line.place ? ` in ${line.place}` : "";
+  const found = byEdition(line.edition, first, `in force${where} since ${line.effective}`);
   const stale = dates.known_until && day > dates.known_until;
   if (stale && found.status === NOT_REQUIRED) return verdict(CANNOT_TELL, `the list is checked until ${dates.known_until}`);
   return found;
