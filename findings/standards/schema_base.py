@@ -22,7 +22,16 @@ StopKind: TypeAlias = Literal[
 ]
 Part: TypeAlias = Literal["seen", "matters", "action", "when"]
 Holder: TypeAlias = Literal[
-    "", "agreement", "scope", "ledger", "findings", "parts", "signer", "front"
+    "",
+    "agreement",
+    "scope",
+    "ledger",
+    "findings",
+    "parts",
+    "signer",
+    "front",
+    "pages",
+    "sharing",
 ]
 
 
