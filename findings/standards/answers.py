@@ -11,6 +11,7 @@ from findings.standards.visit import Reply, State, Visit, reach
 Way: TypeAlias = Callable[[Visit, Duty, Sequence[str]], Reply | None]
 
 GAPS = ("not_inspected", "not_present", "outside_agreement")
+CONDITIONS = ("if_found", "if_absent")
 # What a person may answer to each verb: a look is not a description.
 ANSWERS = {
     "inspect": ("looked", "operated", "described", "reported"),
@@ -47,7 +48,7 @@ def _said(visit: Visit, duty: Duty, record: matching.Record) -> Reply | None:
         return Reply("open", stop=stop, hint="Two answers stand here: say which holds.")
     if answer in GAPS:
         return _gap(answer, text, stop)
-    if answer == "looked" and duty.trigger in ("if_found", "if_absent"):
+    if answer == "looked" and duty.trigger in CONDITIONS:
         return _looked_none(visit, duty, text, stop)
     refs = visit.refs(duty, [stop], house=duty.per == "house")
     if problem := _unfit(duty, answer, text, refs):
@@ -103,7 +104,8 @@ def by_must_report(visit: Visit, duty: Duty, stops: Sequence[str]) -> Reply | No
     for line in duty.must_report:
         for _, record in matching.records(visit.folded, line):
             stop = str(record.get("stop") or "")
-            return Reply("open", stop=stop, hint=duty.must_report_hint)
+            if duty.per == "house" or stop in stops:
+                return Reply("open", stop=stop, hint=duty.must_report_hint)
     return None
 
 
@@ -179,8 +181,10 @@ def limit_text(limit: matching.Record) -> str:
 
 
 def by_closing(visit: Visit, duty: Duty, stops: Sequence[str]) -> Reply | None:
-    """Answer an inspect duty from "looked at everything here; nothing else noted".
+    """Answer from "looked at everything here; nothing else noted".
 
+    Closed so are inspect duties, and conditions that nobody reported and no record
+    shows: that look would have met them. A rule that finds nothing closes neither.
     All stops of one of the duty's kinds have to be closed or limited, such as every
     side of the outside loop.
     """
@@ -242,7 +246,7 @@ def _not_done(stop: matching.Record, stop_id: str) -> Reply:
 
 def by_absence(visit: Visit, duty: Duty, stops: Sequence[str]) -> Reply | None:
     """Answer a duty about something that this house does not have."""
-    if duty.trigger != "if_present":
+    if duty.trigger != "if_present" and not duty.condition:
         return None
     if not stops:
         return Reply("not_present", "No such place was on this visit's route.")

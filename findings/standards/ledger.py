@@ -68,7 +68,7 @@ class Ledger:
                 stop=row.stop,
                 place=self.names.get(row.stop, "At the desk"),
                 hint=row.hint,
-                needs_feet=self.pack.duty(row.duty).duty in ("inspect", "operate"),
+                needs_feet=_on_foot(self.pack.duty(row.duty)),
             )
             for row in self.rows
             if row.state == "open" and stop in (None, row.stop)
@@ -90,6 +90,10 @@ class Ledger:
     def complete(self) -> bool:
         """Say whether nothing is open."""
         return not any(row.state == "open" for row in self.rows)
+
+
+def _on_foot(duty: Duty) -> bool:
+    return duty.duty in ("inspect", "operate") or duty.exception
 
 
 def ledger(

@@ -90,9 +90,12 @@ class Duty(Sourced, frozen=True, kw_only=True):
     stops: tuple[StopKind, ...] = ()
     per: Literal["house", "stop"] = "house"
     anywhere: bool = False  # no one kind of stop is where it is
-    exception: bool = False  # may close with "looked at everything here"
+    # May close with "looked at everything here": a thing to inspect, or a condition
+    # that the same look would have shown.
+    exception: bool = False
     items: tuple[str, ...] = ()
     rules: tuple[str, ...] = ()
+    any_year: tuple[str, ...] = ()  # of an if_found line: deficient whatever the year
     answered_by: tuple[Answer, ...] = ()
     present: tuple[Where, ...] = ()
     requires: tuple[Where, ...] = ()
@@ -103,6 +106,11 @@ class Duty(Sourced, frozen=True, kw_only=True):
     arises: tuple[Where, ...] = ()
     count: Count | None = None
     tested: Tested | None = None
+
+    @property
+    def condition(self) -> bool:
+        """Say whether this is a condition to be reported where it is met."""
+        return self.duty == "report" and self.trigger in ("if_found", "if_absent")
 
 
 class Exclusion(Sourced, frozen=True, kw_only=True):
@@ -148,13 +156,18 @@ class Pack(Asks, frozen=True, kw_only=True):
         raise KeyError(duty_id)
 
     def absences(self) -> dict[str, str]:
-        """Return the rules whose absence the state wants reported, with the duty."""
-        return {
-            rule: duty.id
-            for duty in self.duties
-            if duty.as_deficient and duty.trigger == "if_absent"
-            for rule in duty.rules
-        }
+        """Return the rules and passages that are deficient whatever the year.
+
+        These are the absences that the state wants reported and the conditions it
+        names outright, each with every duty that says so.
+        """
+        found: dict[str, list[str]] = {}
+        for duty in self.duties:
+            if duty.as_deficient:
+                absent = duty.rules if duty.trigger == "if_absent" else ()
+                for key in dict.fromkeys((*absent, *duty.any_year)):
+                    found.setdefault(key, []).append(duty.id)
+        return {key: ", ".join(ids) for key, ids in found.items()}
 
     def from_memory(self) -> tuple[str, ...]:
         """Return what was not read but recalled: printed only once the firm checked.
