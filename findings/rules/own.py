@@ -1,10 +1,11 @@
 """Reads a rule that a firm wrote itself: the same schema, and nothing that swells."""
 
-from typing import Any, Final
+from typing import Any, Final, TypeAlias
 
 import yaml
 
 from findings.rules import engine, schema, yamlfile
+from findings.rules.binds import FROM_RECORD, FROM_STOP
 from findings.rules.inputs import BadInput
 from findings.rules.rule import Rule
 from findings.rules.schema import Reader
@@ -18,7 +19,11 @@ DEEPEST: Final = 12
 BAD: Final = (ValueError, TypeError, KeyError, AttributeError, RecursionError)
 
 
-def read(text: str, rule_id: str, number: int, tables: Tables) -> Rule:
+# What a visit may hold: each kind of record with its fields.
+Kinds: TypeAlias = frozenset[tuple[str, frozenset[str]]]
+
+
+def read(text: str, rule_id: str, number: int, tables: Tables, kinds: Kinds) -> Rule:
     """Give the rule written in `text`. Raises RuleFileError with line and key.
 
     The firm gives the rule its name and each writing its number, so that neither
@@ -35,6 +40,7 @@ def read(text: str, rule_id: str, number: int, tables: Tables) -> Rule:
     raw["id"], raw["version"] = rule_id, number
     rule = _built(reader, raw)
     _spoken(reader, raw, rule)
+    _found(reader, raw, rule, dict(kinds))
     return rule
 
 
@@ -63,6 +69,27 @@ def _spoken(reader: Reader, raw: Mapping, rule: Rule) -> None:
                 raise reader.fail(where, key, "is missing where something is wrong")
     if not rule.rows:
         raise reader.fail(raw, "rows", "holds no row")
+
+
+def _found(
+    reader: Reader, raw: Mapping, rule: Rule, kinds: dict[str, frozenset[str]]
+) -> None:
+    """Refuse a rule that reads what no visit holds."""
+    binds, where = rule.binds, raw["binds"]
+    if binds is None:
+        return
+    if binds.record not in kinds:
+        said = f"no visit holds the kind {binds.record!r}"
+        raise reader.fail(where, "record", said)
+    for name in binds.where:
+        if name not in kinds[binds.record]:
+            said = f"{binds.record} has no field {name!r}"
+            raise reader.fail(where["where"], name, said)
+    for name, source in binds.inputs.items():
+        record = {FROM_RECORD: binds.record, FROM_STOP: "stop"}.get(source.kind)
+        if record and source.name not in kinds[record]:
+            said = f"{record} has no field {source.name!r}"
+            raise reader.fail(where["inputs"], name, said)
 
 
 def _plain(text: str) -> None:

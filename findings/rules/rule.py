@@ -137,7 +137,9 @@ class Rule:
     history: tuple[Edition, ...]
     source: str
     provenance: str
-    provenance_note: str
+    # What of it was read, and what of it is in doubt.
+    seen_in: str
+    unsure: str
     cautions: tuple[str, ...]
     never_conclude: tuple[str, ...]
     tables: Any

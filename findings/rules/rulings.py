@@ -7,30 +7,31 @@ from functools import lru_cache
 
 from findings.rules import own
 from findings.rules.loader import Ruleset
+from findings.rules.own import Kinds
 from findings.rules.rule import Rule
 from findings.rules.ruling import LEVEL, OFF, OWN, Ruling
 from findings.rules.yamlfile import RuleFileError
 
 
-def of_firm(ruleset: Ruleset, rulings: Iterable[Ruling]) -> Ruleset:
+def of_firm(ruleset: Ruleset, rulings: Iterable[Ruling], kinds: Kinds) -> Ruleset:
     """Give the rule set under a firm's rulings, the same object for the same ones.
 
     A rule of the firm's own that cannot be read any more is listed with where; the
     others stay in force.
     """
     ordered = sorted(rulings, key=lambda one: (one.rule, one.number))
-    return _of_firm(ruleset, tuple(ordered)) if ordered else ruleset
+    return _of_firm(ruleset, tuple(ordered), kinds) if ordered else ruleset
 
 
 # What was kept of outcomes is found by the rule's identity, so rules are read once.
 @lru_cache(maxsize=256)
-def _of_firm(ruleset: Ruleset, rulings: tuple[Ruling, ...]) -> Ruleset:
+def _of_firm(ruleset: Ruleset, rulings: tuple[Ruling, ...], kinds: Kinds) -> Ruleset:
     latest = {one.rule: one for one in rulings}
     off = {name: one for name, one in latest.items() if one.kind == OFF}
     rules, broken = dict(ruleset.rules), {}
     for one in {one.rule: one for one in rulings if one.kind == OWN}.values():
         try:
-            rules[one.rule] = _read(ruleset, one)
+            rules[one.rule] = _read(ruleset, one, kinds)
         except RuleFileError as error:
             broken[one.rule] = str(error)
     return replace(
@@ -44,8 +45,8 @@ def _of_firm(ruleset: Ruleset, rulings: tuple[Ruling, ...]) -> Ruleset:
 
 
 @lru_cache(maxsize=1024)
-def _read(ruleset: Ruleset, one: Ruling) -> Rule:
-    return own.read(one.definition, one.rule, one.number, ruleset.tables)
+def _read(ruleset: Ruleset, one: Ruling, kinds: Kinds) -> Rule:
+    return own.read(one.definition, one.rule, one.number, ruleset.tables, kinds)
 
 
 def _digest(rulings: tuple[Ruling, ...]) -> str:

@@ -150,7 +150,7 @@ def rule(reader: Reader, raw: Any) -> Rule:
     raw_let = where.get("let", Mapping())
     let_where = reader.known_keys(raw_let, raw_let, "let", where)
     let = {name: reader.expression(let_where, name) for name in let_where}
-    note, status = _provenance(reader, where)
+    status, seen_in, unsure = _provenance(reader, where)
     built = Rule(
         id=reader.word(where, "id"),
         version=reader.whole(where, "version"),
@@ -168,7 +168,8 @@ def rule(reader: Reader, raw: Any) -> Rule:
         history=_many(reader, where, "history", _edition),
         source=reader.word(where, "source"),
         provenance=status,
-        provenance_note=note,
+        seen_in=seen_in,
+        unsure=unsure,
         cautions=reader.words(where, "cautions"),
         never_conclude=reader.words(where, "never_conclude"),
         settled=reader.words(where, "settled"),
@@ -192,15 +193,14 @@ def _many(
     return tuple(work(reader, item) for item in value)
 
 
-def _provenance(reader: Reader, where: Mapping) -> tuple[str, str]:
+def _provenance(reader: Reader, where: Mapping) -> tuple[str, str, str]:
     raw = where["provenance"]
     if isinstance(raw, str):
-        return "", reader.word(where, "provenance", PROVENANCE)
+        return reader.word(where, "provenance", PROVENANCE), "", ""
     allowed = ("status", "where", "unsure")
     inner = reader.known_keys(raw, allowed, "provenance", where)
     status = reader.word(inner, "status", PROVENANCE)
-    parts = [inner.get("where", ""), inner.get("unsure", "")]
-    return "; ".join(part for part in parts if part), status
+    return status, reader.word(inner, "where"), reader.word(inner, "unsure")
 
 
 def _inputs(reader: Reader, where: Mapping) -> dict[str, InputSpec]:

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from functools import cache
+
+from django.conf import settings
 
 from findings.models import RuleRuling
 from findings.rules import loader
 from findings.rules.loader import Ruleset
+from findings.rules.own import Kinds
 from findings.rules.ruling import Ruling
 from findings.rules.rulings import of_firm
 from firm.actor import Actor
+from inspections.log import vocabulary
 
 
 def rules_of(actor: Actor) -> Ruleset:
@@ -25,7 +30,14 @@ def rules_of(actor: Actor) -> Ruleset:
         "trade",
         "definition",
     )
-    return of_firm(loader.ruleset(), (Ruling(*row) for row in rows))
+    return of_firm(loader.ruleset(), (Ruling(*row) for row in rows), kinds())
+
+
+@cache
+def kinds() -> Kinds:
+    """Return what a visit may hold: each kind of record with its fields."""
+    known = vocabulary.load(settings.FIRM_DATA_DIR / "vocabulary" / "records.yaml")
+    return frozenset((kind, frozenset(fields)) for kind, fields in known.kinds.items())
 
 
 def rulings_by_rule(actor: Actor) -> Mapping[str, Sequence[RuleRuling]]:

@@ -12,6 +12,7 @@ from findings.rules.ruling import Ruling
 from findings.rules.rulings import of_firm
 from findings.rules.yamlfile import RuleFileError
 from findings.selectors.evaluation import evaluate
+from findings.selectors.rulings import kinds
 from tests.findings.rulings import OWN_TEXT, ruling
 from tests.support.cast import Cast
 from tests.support.walked import Walk, walk
@@ -158,6 +159,9 @@ def test_a_ruling_is_never_changed_nor_taken_away(cast: Cast) -> None:
     ("before", "after", "line", "key", "says"),
     [
         ("record: space", "recrd: space", 7, "recrd", "not a key known here"),
+        ("record: space", "record: spaces", 7, "record", "no visit holds"),
+        ("inputs: {amps: amps}", "inputs: {amps: amp}", 9, "amps", "no field 'amp'"),
+        ("space_kind: [", "space_king: [", 8, "space_king", "no field"),
         ("amps >= 20", "amps >>> 20", 11, "when", "cannot read"),
         ("trade: electrician", "trade: wizard", 15, "trade", "cannot stand here"),
         ("source:", "id: own.x\nsource:", 20, "id", "leave it out"),
@@ -180,7 +184,7 @@ def test_a_mistake_names_line_and_key(
     assert text != OWN_TEXT
 
     with pytest.raises(RuleFileError) as caught:
-        own.read(text, "own.x", 1, BASE.tables)
+        own.read(text, "own.x", 1, BASE.tables, kinds())
 
     assert (caught.value.line, caught.value.key) == (line, key), caught.value
     assert says in str(caught.value)
@@ -209,16 +213,19 @@ def test_a_mistake_names_line_and_key(
 )
 def test_whatever_is_written_is_read_or_refused_with_a_place(text: str) -> None:
     with pytest.raises(RuleFileError, match="line"):
-        own.read(text, "own.x", 1, BASE.tables)
+        own.read(text, "own.x", 1, BASE.tables, kinds())
 
 
 def test_the_same_rulings_give_the_same_rules() -> None:
     one = Ruling("own.x", 1, "OWN", "why", definition=OWN_TEXT)
     two = Ruling(SMALL, 1, "OFF", "why")
-    first, again = of_firm(BASE, [one, two]), of_firm(BASE, [two, one])
+    first, again = (
+        of_firm(BASE, [one, two], kinds()),
+        of_firm(BASE, [two, one], kinds()),
+    )
 
     assert first is again
     assert first.version != BASE.version
-    assert of_firm(BASE, []) is BASE
+    assert of_firm(BASE, [], kinds()) is BASE
     # What was read once keeps its identity, by which kept outcomes are found.
-    assert of_firm(BASE, [one]).rules["own.x"] is first.rules["own.x"]
+    assert of_firm(BASE, [one], kinds()).rules["own.x"] is first.rules["own.x"]
