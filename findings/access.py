@@ -9,8 +9,8 @@ from django.http import Http404
 from findings.models import Finding, Rendition, ReviewNote, SubstanceChange
 from firm.actor import Actor
 from firm.errors import NotAllowed
-from inspections.access import contents_to_read, visible_contents
-from inspections.models import Visit
+from inspections.access import contents_to_read, visible_contents, visible_visits
+from inspections.models import Hold, Interest, Visit
 
 
 def finding_to_read(actor: Actor, finding_id: UUID) -> Finding:
@@ -91,3 +91,31 @@ def rendition_to_read(actor: Actor, photo_id: UUID, size: str) -> Rendition:
     if copy is None:
         raise Http404
     return copy
+
+
+def interest_to_tell(actor: Actor, interest_id: UUID) -> Interest:
+    row = (
+        Interest.objects.select_related("visit__property", "visit__inspector")
+        .filter(
+            firm=actor.firm,
+            pk=interest_id,
+            visit__in=visible_visits(actor).values("pk"),
+        )
+        .first()
+    )
+    if row is None:
+        raise Http404
+    return row
+
+
+def hold_to_end(actor: Actor, hold_id: UUID) -> Hold:
+    row = (
+        Hold.objects.select_related("visit__property", "visit__inspector")
+        .filter(
+            firm=actor.firm, pk=hold_id, visit__in=visible_visits(actor).values("pk")
+        )
+        .first()
+    )
+    if row is None:
+        raise Http404
+    return row

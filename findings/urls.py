@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from findings.views import finding, review, signing
+from findings.views import asks, finding, review, side_by_side, signing, standards
 from findings.views.field import (
     day,
     entries,
@@ -77,9 +77,31 @@ REVIEW: list[URLPattern | URLResolver] = [
     ),
 ]
 
+# What a state asks: its standard as the firm checked it, and one visit's part of it.
+STANDARD = FIRM + "standards/<str:code>/"
+STANDARDS: list[URLPattern | URLResolver] = [
+    path(FIRM + "standards/", standards.standard_list, name="standard-list"),
+    path(STANDARD, standards.standard_read, name="standard-read"),
+    path(STANDARD + "check/", standards.standard_check, name="standard-check"),
+    path(STANDARD + "notice/", standards.standard_notice, name="standard-notice"),
+    path(STANDARD + "on/", standards.standard_on, name="standard-on"),
+    path(STANDARD + "off/", standards.standard_off, name="standard-off"),
+    path(VISIT + "asks/", asks.visit_asks, name="visit-asks"),
+    path(VISIT + "states/", side_by_side.visit_states, name="visit-states"),
+    path(VISIT + "asks/interests/", asks.interest_add, name="interest-add"),
+    path(VISIT + "asks/payment/", asks.payment_add, name="payment-add"),
+    path(VISIT + "asks/hold/", asks.hold_place, name="hold-place"),
+    path(
+        FIRM + "interests/<uuid:interest_id>/told/",
+        asks.interest_told,
+        name="interest-told",
+    ),
+    path(FIRM + "holds/<uuid:hold_id>/end/", asks.hold_end, name="hold-end"),
+]
+
 # What phones and programs call.
 API: list[URLPattern | URLResolver] = [
     path("api/", include("findings.api.urls")),
 ]
 
-urlpatterns = [*API, *WALK, *REVIEW]
+urlpatterns = [*API, *WALK, *REVIEW, *STANDARDS]

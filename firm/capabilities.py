@@ -30,6 +30,13 @@ ROLES_WITH: Final[dict[str, frozenset[str]]] = {
     "reports.see_link_log": frozenset({REVIEWER, OWNER, SCHEDULER}),
     # the firm
     "rules.read": frozenset({OWNER, REVIEWER, INSPECTOR, TRAINEE}),
+    "rules.check": frozenset({OWNER, REVIEWER}),
+    "rules.decide": frozenset({OWNER}),
+    "standards.read": frozenset({OWNER, REVIEWER, SCHEDULER, INSPECTOR, TRAINEE}),
+    "standards.check": frozenset({OWNER, REVIEWER}),
+    "standards.decide": frozenset({OWNER}),
+    "visits.see_asks": frozenset({OWNER, SCHEDULER, REVIEWER}),
+    "visits.hold": frozenset({OWNER}),
     "audit.read": frozenset({OWNER, REVIEWER}),
     "members.see": frozenset({OWNER, SCHEDULER, REVIEWER}),
 }

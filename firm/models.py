@@ -175,6 +175,40 @@ class Instrument(FirmOwned):
         return f"#{self.pk} {self.name}"
 
 
+class StandardInForce(FirmOwned):
+    """A state's standard pack that the firm has checked and works by."""
+
+    pack = models.CharField(max_length=10)
+    version = models.PositiveIntegerField()
+    keeper = models.ForeignKey(
+        Membership,
+        on_delete=models.PROTECT,
+        related_name="+",
+        help_text="Who answers for it and hears of changes.",
+    )
+    checked_by = models.ForeignKey(
+        Membership, on_delete=models.PROTECT, related_name="+"
+    )
+    checked_on = models.DateField()
+    on_at = models.DateTimeField()
+    off_at = models.DateTimeField(null=True, blank=True)
+    off_because = models.CharField(max_length=300, blank=True)
+    # What bookings and agreements say of it: the standards' name, the days.
+    said = models.JSONField(default=dict)
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["firm", "pack"],
+                condition=models.Q(off_at__isnull=True),
+                name="standard_in_force_once",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.pack} {self.version}"
+
+
 class AuditEntry(FirmOwned):
     """One link of the firm's chain of what was done, by whom. Never changed."""
 

@@ -13,12 +13,10 @@ from django.urls import reverse
 from findings.models import Finding, ReviewNote, SubstanceChange
 from findings.selectors.objections import WAITING, others_could_read
 from findings.selectors.review_pages import ReviewListPage, ReviewVisitRow
-from findings.standards.due import Due, due_date
-from findings.standards.loader import pack
+from findings.selectors.visit_asks import promised, promised_words
 from firm.actor import Actor
 from inspections.access import visible_contents
 from inspections.models import Visit
-from inspections.selectors.words import moment
 
 Status = Visit.Status
 State = Finding.State
@@ -55,25 +53,6 @@ def list_page(actor: Actor) -> ReviewListPage:
         waiting=tuple(row for away, row in rows if not away),
         with_inspector=tuple(row for away, row in rows if away),
     )
-
-
-def promised(visit: Visit) -> Due:
-    """Return the earliest of the state's, the agreed and the client's date."""
-    return due_date(
-        pack(visit.pack),
-        visit.ends_at,
-        visit.property.time_zone,
-        visit.agreed_due_at,
-        visit.decide_by_at,
-    )
-
-
-def promised_words(visit: Visit) -> str:
-    due = promised(visit)
-    if due.at is None:
-        return "No date is promised."
-    when = moment(due.at, visit.property.time_zone)
-    return f"Promised by {when}: {due.lines[0].says}"
 
 
 def _away(visit: Visit, counts: Counts) -> bool:

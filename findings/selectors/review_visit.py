@@ -13,13 +13,13 @@ from findings.selectors import objections, review_notes, review_photos, review_w
 from findings.selectors.evaluation import Evaluation, evaluate
 from findings.selectors.reading_order import Numbered, in_reading_order
 from findings.selectors.review_facts import after_leaving, questions, set_aside
-from findings.selectors.review_list import promised_words
 from findings.selectors.review_pages import (
     LedgerPlaceRow,
     PlaceRow,
     ReviewFindingRow,
     ReviewPage,
 )
+from findings.selectors.visit_asks import promised_words
 from findings.standards import coverage, front
 from findings.wording import sentences
 from firm.actor import Actor

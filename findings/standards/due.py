@@ -60,6 +60,23 @@ def due_date(
     return Due(lines[0].at if lines else None, tuple(lines))
 
 
+def delivery_words(pack: Asks) -> str:
+    """Say in how many days the report comes, as an agreement says it."""
+    delivery = pack.delivery
+    if delivery is None or delivery.days is None:
+        return "on the day agreed here"
+    unit = "business days" if delivery.unit == "business_days" else "days"
+    after = "the visit"
+    if delivery.counted_from == "payment":
+        after = "payment in full, or of the visit if it was paid before"
+    return f"within {_spelled(delivery.days)} {unit} of {after}"
+
+
+def _spelled(count: int) -> str:
+    words = ("no", "one", "two", "three", "four", "five", "six", "seven")
+    return words[count] if count < len(words) else str(count)
+
+
 def legal_date(due: Due, pack: Asks) -> datetime | None:
     """Return the date the law holds to: an agreed one may replace the state's."""
     at = {line.source: line.at for line in due.lines}

@@ -215,4 +215,24 @@ class Migration(migrations.Migration):
             model_name='instrument',
             constraint=models.UniqueConstraint(fields=('firm', 'key'), name='instrument_key_once'),
         ),
+        migrations.CreateModel(
+            name='StandardInForce',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('pack', models.CharField(max_length=10)),
+                ('version', models.PositiveIntegerField()),
+                ('checked_on', models.DateField()),
+                ('on_at', models.DateTimeField()),
+                ('off_at', models.DateTimeField(blank=True, null=True)),
+                ('off_because', models.CharField(blank=True, max_length=300)),
+                ('said', models.JSONField(default=dict)),
+                ('checked_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership')),
+                ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
+                ('keeper', models.ForeignKey(help_text='Who answers for it and hears of changes.', on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership')),
+            ],
+            options={
+                'abstract': False,
+                'constraints': [models.UniqueConstraint(condition=models.Q(('off_at__isnull', True)), fields=('firm', 'pack'), name='standard_in_force_once')],
+            },
+        ),
     ]

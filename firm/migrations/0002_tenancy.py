@@ -21,6 +21,7 @@ class Migration(migrations.Migration):
                 "auditentry",
                 "chainhead",
                 "job",
+                "standardinforce",
             ],
             append_only=["auditentry"],
         ),

@@ -80,6 +80,7 @@ class Migration(migrations.Migration):
                 ('decide_by_source', models.CharField(blank=True, max_length=120)),
                 ('agreed_due_at', models.DateTimeField(blank=True, null=True)),
                 ('fee_cents', models.PositiveIntegerField(default=0)),
+                ('paid_at', models.DateTimeField(blank=True, null=True)),
                 ('access_note', models.TextField(blank=True, max_length=1000)),
                 ('referred_by', models.CharField(blank=True, max_length=120)),
                 ('status', models.CharField(choices=[('BOOKED', 'Booked'), ('UNDER_WAY', 'Under way'), ('HANDED_IN', 'With the reviewer'), ('WORDS_CHECKED', 'Words checked, waiting for the inspector'), ('SIGNED', 'Signed by the inspector'), ('RELEASED', 'Released'), ('ABANDONED', 'Abandoned')], default='BOOKED', max_length=16)),
@@ -282,5 +283,42 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='devicecursor',
             constraint=models.UniqueConstraint(fields=('firm', 'visit', 'device'), name='device_cursor_once'),
+        ),
+        migrations.CreateModel(
+            name='Interest',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('kind', models.CharField(choices=[('tie', 'A business, family or money tie to another party'), ('second_payer', 'Somebody beside the client pays'), ('referral_pay', 'A benefit for sending the client'), ('repair', 'Work for pay at the house by us or an affiliate'), ('other', 'Something else that may look partial')], max_length=12)),
+                ('text', models.CharField(max_length=500)),
+                ('work_on', models.DateField(blank=True, help_text='Of work for pay.', null=True)),
+                ('recorded_at', models.DateTimeField()),
+                ('told_at', models.DateTimeField(blank=True, null=True)),
+                ('told_how', models.CharField(blank=True, max_length=120)),
+                ('consent_at', models.DateTimeField(blank=True, null=True)),
+                ('consent_how', models.CharField(blank=True, max_length=120)),
+                ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
+                ('recorded_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership')),
+                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='interests', to='inspections.visit')),
+            ],
+            options={
+                'abstract': False,
+            },
+        ),
+        migrations.CreateModel(
+            name='Hold',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('because', models.CharField(max_length=300)),
+                ('placed_at', models.DateTimeField()),
+                ('ended_at', models.DateTimeField(blank=True, null=True)),
+                ('ended_because', models.CharField(blank=True, max_length=300)),
+                ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
+                ('placed_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership')),
+                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='holds', to='inspections.visit')),
+            ],
+            options={
+                'abstract': False,
+                'constraints': [models.UniqueConstraint(condition=models.Q(('ended_at__isnull', True)), fields=('firm', 'visit'), name='hold_one_standing')],
+            },
         ),
     ]

@@ -37,6 +37,8 @@ class Migration(migrations.Migration):
                 "logrow",
                 "head",
                 "photofile",
+                "interest",
+                "hold",
             ],
             append_only=["logrow"],
         ),

@@ -89,6 +89,8 @@ class Visit(FirmOwned):
     decide_by_source = models.CharField(max_length=120, blank=True)
     agreed_due_at = models.DateTimeField(null=True, blank=True)
     fee_cents = models.PositiveIntegerField(default=0)
+    # In full; some states count the report's days from it.
+    paid_at = models.DateTimeField(null=True, blank=True)
     access_note = models.TextField(max_length=1000, blank=True)
     referred_by = models.CharField(max_length=120, blank=True)
     status = models.CharField(
@@ -117,6 +119,58 @@ class Visit(FirmOwned):
 
     def __str__(self) -> str:
         return f"#{self.pk} {self.number}"
+
+
+class Interest(FirmOwned):
+    """A tie of the firm to somebody or something at a visit, told in writing."""
+
+    class Kind(models.TextChoices):
+        TIE = "tie", "A business, family or money tie to another party"
+        SECOND_PAYER = "second_payer", "Somebody beside the client pays"
+        REFERRAL_PAY = "referral_pay", "A benefit for sending the client"
+        REPAIR = "repair", "Work for pay at the house by us or an affiliate"
+        OTHER = "other", "Something else that may look partial"
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="interests")
+    kind = models.CharField(max_length=12, choices=Kind.choices)
+    text = models.CharField(max_length=500)
+    work_on = models.DateField(null=True, blank=True, help_text="Of work for pay.")
+    recorded_by = models.ForeignKey(
+        Membership, on_delete=models.PROTECT, related_name="+"
+    )
+    recorded_at = models.DateTimeField()
+    told_at = models.DateTimeField(null=True, blank=True)
+    told_how = models.CharField(max_length=120, blank=True)
+    consent_at = models.DateTimeField(null=True, blank=True)
+    consent_how = models.CharField(max_length=120, blank=True)
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.kind}"
+
+
+class Hold(FirmOwned):
+    """A dispute over a visit: while it stands, nothing of the visit may go."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="holds")
+    because = models.CharField(max_length=300)
+    placed_by = models.ForeignKey(
+        Membership, on_delete=models.PROTECT, related_name="+"
+    )
+    placed_at = models.DateTimeField()
+    ended_at = models.DateTimeField(null=True, blank=True)
+    ended_because = models.CharField(max_length=300, blank=True)
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["firm", "visit"],
+                condition=models.Q(ended_at__isnull=True),
+                name="hold_one_standing",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk}"
 
 
 class Party(FirmOwned):

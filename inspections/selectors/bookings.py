@@ -12,7 +12,7 @@ from django.conf import settings
 from django.urls import reverse
 
 from firm.actor import Actor
-from firm.models import Firm, Licence, Membership
+from firm.models import Firm, Licence, Membership, StandardInForce
 from inspections.access import visible_visits
 from inspections.models import (
     Agreement,
@@ -248,8 +248,7 @@ def draft_agreement(actor: Actor, visit: Visit) -> str:
         "inspector": visit.inspector.name,
         "license": licence.number if licence else "",
         "fee": _fee_words(visit),
-        "standards": actor.firm.policy.get("standards", "the state's standards"),
-        "due": _due_words(actor),
+        **_standard_words(actor, visit),
     }
     for name, value in blanks.items():
         template = template.replace("{{" + name + "}}", str(value))
@@ -266,8 +265,23 @@ def _fee_words(visit: Visit) -> str:
     return f"${visit.fee_cents / 100:,.2f}"
 
 
-def _due_words(actor: Actor) -> str:
-    return str(actor.firm.policy.get("due_words") or "three business days")
+def _standard_words(actor: Actor, visit: Visit) -> dict[str, str]:
+    """Say by which standard the visit is made and when its report comes.
+
+    From the standard as the firm put it in force, unless the firm words it itself.
+    """
+    row = StandardInForce.objects.filter(firm=actor.firm, pack=visit.pack).order_by(
+        "-on_at"
+    )
+    said = row.values_list("said", flat=True).first() or {}
+    own = actor.firm.policy
+    return {
+        "state": str(said.get("name") or visit.pack),
+        "standards": str(
+            own.get("standards") or said.get("standards") or "as in force on that day"
+        ),
+        "due": str(own.get("due_words") or said.get("due") or "on the day agreed here"),
+    }
 
 
 def sent_words(asked: Sequence[Any]) -> str:

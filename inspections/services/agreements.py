@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -14,7 +15,7 @@ from firm.errors import BadInput, Refusal
 from firm.mail import send
 from firm.models import CapabilityDoor
 from firm.tokens import digest_of, new_token
-from inspections.models import Agreement, AgreementSignature, Party, Visit
+from inspections.models import Agreement, AgreementSignature, Interest, Party, Visit
 
 LINK_LASTS = timedelta(days=30)
 
@@ -62,16 +63,31 @@ def send_out(
 def _freeze(actor: Actor, visit: Visit, text: str, now: datetime) -> Agreement:
     if not text.strip():
         raise BadInput("The agreement has no text.", field="text")
-    agreement, _ = Agreement.objects.get_or_create(
+    interests = Interest.objects.filter(
+        firm=actor.firm, visit=visit, told_at__isnull=True
+    ).order_by("recorded_at", "pk")
+    whole = text + _told_before(interests)
+    agreement, made = Agreement.objects.get_or_create(
         visit=visit,
         defaults={
             "firm": actor.firm,
-            "text": text,
-            "text_sha256": hashlib.sha256(text.encode()).hexdigest(),
+            "text": whole,
+            "text_sha256": hashlib.sha256(whole.encode()).hexdigest(),
             "made_at": now,
         },
     )
+    if made:
+        interests.update(told_at=now, told_how="in the agreement, before signing")
     return agreement
+
+
+def _told_before(interests: Iterable[Interest]) -> str:
+    """Write what a client should know of us above the place where they sign."""
+    lines = [f"- {one.get_kind_display()}: {one.text}" for one in interests]
+    if not lines:
+        return ""
+    head = "What you should know of us before you sign:"
+    return "\n\n" + "\n".join([head, *lines]) + "\n"
 
 
 def _ask(

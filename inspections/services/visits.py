@@ -13,7 +13,7 @@ from django.db.backends.postgresql.psycopg_any import DateTimeTZRange
 from firm import audit
 from firm.actor import Actor
 from firm.errors import BadInput, Refusal
-from firm.models import Licence, Membership
+from firm.models import Licence, Membership, StandardInForce
 from inspections.models import Contact, Party, Property, Visit
 from inspections.services.walltime import moment_of
 
@@ -88,6 +88,7 @@ def book(*, actor: Actor, booking: BookingIn) -> Visit:
         if booking.decide_by
         else None
     )
+    _standard_in_force(actor, booking.property.state)
     inspector = _fit_inspector(actor, booking, starts_at)
     if not any(person.part == Party.As.CLIENT for person in booking.people):
         raise BadInput("Name at least one client.", field="client_name")
@@ -109,6 +110,19 @@ def book(*, actor: Actor, booking: BookingIn) -> Visit:
         detail={"number": visit.number, "starts_at": starts_at.isoformat()},
     )
     return visit
+
+
+def _standard_in_force(actor: Actor, state: str) -> None:
+    """Refuse a state whose standard the firm has not checked and switched on."""
+    on = StandardInForce.objects.filter(
+        firm=actor.firm, pack=state, off_at__isnull=True
+    ).exists()
+    if not on:
+        raise UnableToBook(
+            f"The standard of {state} is not switched on for this firm. "
+            "The owner checks it under Standards; what is missing is listed there.",
+            field="state",
+        )
 
 
 def _fit_inspector(actor: Actor, booking: BookingIn, when: datetime) -> Membership:

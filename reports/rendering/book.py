@@ -59,6 +59,7 @@ class Entry:
     system: str
     parts: tuple[tuple[str, str], ...]
     age_note: str
+    state_says: str
     also: str
     pictures: tuple[Picture, ...]
     trade: str
@@ -240,6 +241,7 @@ class Book:
             system=finding.system,
             parts=_parts(finding),
             age_note=finding.age_note,
+            state_says=finding.state_says,
             also=", ".join(self._places[one].name for one in also),
             pictures=tuple(self.picture(one) for one in finding.photos),
             trade=finding.trade.label,

@@ -28,3 +28,20 @@ Standing = Literal["on", "off", "tripped", "damaged", ""]
 
 class Part(Struct, frozen=True, forbid_unknown_fields=True):
     """Base of everything in a snapshot: frozen, and a stray field is refused."""
+
+
+class Consequence(Part, frozen=True, kw_only=True):
+    """A key for our own code beside the words a client reads."""
+
+    key: ConsequenceKey
+    label: Named
+
+
+class Timing(Part, frozen=True, kw_only=True):
+    key: TimingKey
+    label: Named
+
+
+class Trade(Part, frozen=True, kw_only=True):
+    key: Key
+    label: Named

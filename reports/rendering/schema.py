@@ -6,7 +6,7 @@ import msgspec
 from msgspec import Meta
 
 from reports.rendering.fields import (
-    ConsequenceKey,
+    Consequence,
     Count,
     Instant,
     Key,
@@ -20,25 +20,9 @@ from reports.rendering.fields import (
     SpaceKind,
     Standing,
     Text,
-    TimingKey,
+    Timing,
+    Trade,
 )
-
-
-class Consequence(Part, frozen=True, kw_only=True):
-    """A key for our own code beside the words a client reads."""
-
-    key: ConsequenceKey
-    label: Named
-
-
-class Timing(Part, frozen=True, kw_only=True):
-    key: TimingKey
-    label: Named
-
-
-class Trade(Part, frozen=True, kw_only=True):
-    key: Key
-    label: Named
 
 
 class Pair(Part, frozen=True, kw_only=True):
@@ -160,6 +144,7 @@ class Finding(Part, frozen=True, kw_only=True):
     sentence: Named
     words: Words
     age_note: Text = ""
+    state_says: Line = ""
     photos: tuple[Ref, ...] = ()
     in_front: bool = False
     places: tuple[Ref, ...] = ()

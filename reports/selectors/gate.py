@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from findings.models import Finding, ReviewNote, SignOff, SubstanceChange
 from findings.selectors.contents import content_digest
 from findings.selectors.evaluation import Evaluation, checked_lines, evaluate
+from findings.selectors.visit_asks import interests_of, objections
 from findings.standards import front, signer
 from findings.wording import sentences
 from firm.actor import Actor
@@ -57,6 +58,7 @@ def blockers(actor: Actor, visit: Visit) -> list[Blocker]:
     return [
         *_state(actor, visit),
         *_agreement(actor, visit),
+        *_interests(actor, visit, seen),
         *_records(seen),
         *_words(actor, visit, seen, findings),
         *_rules(actor, findings),
@@ -107,6 +109,12 @@ def _agreement(actor: Actor, visit: Visit) -> Iterator[Blocker]:
                 f"{party.contact.name} has not signed the agreement.",
                 f"client:{party.pk}",
             )
+
+
+def _interests(actor: Actor, visit: Visit, seen: Evaluation) -> Iterator[Blocker]:
+    """Hold back a report while the client does not know of an interest of ours."""
+    for text in objections(seen.pack, interests_of(actor, visit)):
+        yield Blocker("interest", text, f"asks:{visit.pk}")
 
 
 def _records(seen: Evaluation) -> Iterator[Blocker]:
@@ -260,7 +268,7 @@ def _notice(actor: Actor, visit: Visit, seen: Evaluation) -> Iterator[Blocker]:
     systems = [one for one in pack.systems() if seen.scope.covers(one)]
     if not front.compulsory(pack, visit.purpose, systems):
         return
-    slot = pack.summary.notice
+    slot = pack.summary.notice if pack.summary else ""
     entered = notices(actor, pack.pack).get(slot) if slot else None
     if slot and not (entered and entered.text.strip()):
         held = next(one for one in pack.notices if one.id == slot)

@@ -68,6 +68,7 @@ def due_words(visit: Visit) -> str:
         visit.property.time_zone,
         visit.agreed_due_at,
         visit.decide_by_at,
+        visit.paid_at,
     )
     if due.at is None:
         return ""

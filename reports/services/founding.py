@@ -7,9 +7,21 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
+from django.utils import timezone
+
 from findings.models import DutyCheck, NoticeText
+from findings.selectors.standards import whole
+from findings.services.standards import said_of
 from findings.standards.loader import pack
-from firm.models import Firm, Instrument, Licence, Membership, User
+from findings.standards.schema import Pack
+from firm.models import (
+    Firm,
+    Instrument,
+    Licence,
+    Membership,
+    StandardInForce,
+    User,
+)
 from firm.tenancy import bound
 
 Data = Mapping[str, Any]
@@ -40,9 +52,11 @@ def found(data: Data, *, password: str, today: date, notice: str) -> list[SignIn
         if ticked := data.get("ticked_rules"):
             reader = members[ticked["by"]]
             day = today + timedelta(days=ticked["days"])
-            lines = [*ticked["rules"], *pack(firm.state).from_memory()]
+            standard = pack(firm.state)
+            lines = [*ticked["rules"], *standard.from_memory(), whole(standard)]
             _checks(firm, reader, lines, day)
             _notices(firm, reader, notice)
+            _in_force(firm, standard, members[ticked["keeper"]], reader, day)
     return [
         SignIn(one["name"], one["email"], tuple(one["roles"]))
         for one, _user_row in people.values()
@@ -108,6 +122,25 @@ def _checks(firm: Firm, reader: Membership, lines: Iterable[str], day: date) -> 
         DutyCheck.objects.get_or_create(
             firm=firm, what=line, defaults={"checked_by": reader, "checked_on": day}
         )
+
+
+def _in_force(
+    firm: Firm, standard: Pack, keeper: Membership, reader: Membership, day: date
+) -> None:
+    """Put the home state's standard in force, checked by the reader on that day."""
+    StandardInForce.objects.get_or_create(
+        firm=firm,
+        pack=standard.pack,
+        off_at=None,
+        defaults={
+            "version": standard.version,
+            "keeper": keeper,
+            "checked_by": reader,
+            "checked_on": day,
+            "on_at": timezone.now(),
+            "said": said_of(standard),
+        },
+    )
 
 
 def _notices(firm: Firm, reader: Membership, text: str) -> None:

@@ -10,7 +10,7 @@ from django.urls import URLPattern, URLResolver
 
 from findings.models import ReviewNote, SubstanceChange
 from firm import jobs
-from inspections.models import Contact
+from inspections.models import Contact, Hold, Interest
 from reports.models import Release
 from reports.services import releases, share_links
 from tests.support.cast import Cast
@@ -85,11 +85,33 @@ def _made(walked: Walk) -> dict[str, Any]:
         now=NOW,
     )
     return {
+        **_asked(walked),
         "finding_id": finding.pk,
         "note_id": note.pk,
         "change_id": change.pk,
         "link_id": link.pk,
     }
+
+
+def _asked(walked: Walk) -> dict[str, Any]:
+    """Write what the office records for a state's rules."""
+    cast = walked.cast
+    interest = Interest.objects.create(
+        firm=cast.northside,
+        visit=walked.visit,
+        kind=Interest.Kind.TIE,
+        text="Our owner and the seller are cousins.",
+        recorded_by=cast.scheduler.member,
+        recorded_at=NOW,
+    )
+    hold = Hold.objects.create(
+        firm=cast.northside,
+        visit=walked.visit,
+        because="A letter about the roof",
+        placed_by=cast.owner.member,
+        placed_at=NOW,
+    )
+    return {"code": "NC", "interest_id": interest.pk, "hold_id": hold.pk}
 
 
 def client_of(cast: Cast, person: str) -> Client:

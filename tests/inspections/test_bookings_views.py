@@ -98,7 +98,7 @@ def test_visits_may_touch(cast: Cast) -> None:
         ({"starts_on": "2027-03-14", "starts_at": "02:30"}, b"clocks skip 02:30"),
         ({"starts_on": "2026-11-01", "starts_at": "01:30"}, b"01:30 twice"),
         ({"starts_on": "2031-01-07"}, b"holds no licence for NC"),
-        ({"state": "VA"}, b"holds no licence for VA"),
+        ({"state": "VA"}, b"The standard of VA is not switched on"),
         ({"client_name": ""}, b"client_name"),
         ({"built_to": "1980"}, b"The later year comes before"),
         ({"hours": "three"}, b"Write a whole number"),

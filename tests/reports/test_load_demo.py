@@ -77,6 +77,7 @@ def test_what_the_firm_checked_is_all_that_rests_on_memory(tmp_path: Path) -> No
     assert checked == {
         *story.firm()["ticked_rules"]["rules"],
         *pack("NC").from_memory(),
+        "NC:v1",  # the standard as a whole, as it stands in that version
     }
     assert {row["slot"] for row in found["NoticeText"]} == {
         slot.id for slot in pack("NC").notices

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime
 from typing import Any
 
 from django.test import Client
 
 from firm.actor import Actor
-from firm.models import Firm, Licence, Membership, User
+from firm.models import Firm, Licence, Membership, StandardInForce, User
 from firm.tenancy import bind, bound
 
 PASSWORD = "a long and easy password"
@@ -94,6 +94,21 @@ def make_person(firm: Firm, name: str, *roles: str, licence: str = "") -> Person
     return Person(user, member, firm)
 
 
+def put_in_force(firm: Firm, keeper: Membership, pack: str = "NC") -> None:
+    """The firm has checked a state's standard and works by it."""
+    with bound(firm.pk):
+        StandardInForce.objects.create(
+            firm=firm,
+            pack=pack,
+            version=1,
+            keeper=keeper,
+            checked_by=keeper,
+            checked_on=date(2026, 1, 5),
+            on_at=datetime(2026, 1, 5, 12, tzinfo=UTC),
+            said={"name": "North Carolina", "standards": "11 NCAC 08"},
+        )
+
+
 def make_cast() -> Cast:
     """Two firms; the first one is bound to the test's transaction."""
     elsewhere = make_firm("elsewhere", "Elsewhere House Looks")
@@ -118,5 +133,7 @@ def make_cast() -> Cast:
         trainee=make_person(north, "Tova Trainee", "TRAINEE"),
         stranger=stranger,
     )
+    put_in_force(elsewhere, stranger.member)
+    put_in_force(north, cast.owner.member)
     bind(north.pk)
     return cast

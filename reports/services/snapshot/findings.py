@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from findings.models import Finding
 from findings.standards import front
+from findings.standards.ledger import reports
 from findings.wording import sentences, texts
 from reports.services.snapshot import words
 from reports.services.snapshot.material import HOUSE, Material
@@ -120,7 +121,8 @@ def front_page(material: Material, numbered: Numbered) -> dict[str, Any]:
     systems = [s for s in pack.systems() if material.seen.scope.covers(s)]
     notice = None
     if front.compulsory(pack, visit.purpose, systems):
-        entered = material.notices.get(pack.summary.notice)
+        slot = pack.summary.notice if pack.summary else ""
+        entered = material.notices.get(slot)
         notice = entered.text if entered else None
     key = "intro" if numbered.front else "none"
     return {
@@ -225,11 +227,27 @@ def _finding(
         "sentence": sentences.sentence(row.consequence, row.timing, row.trade, purpose),
         "words": _words(row),
         "age_note": row.age_note,
+        "state_says": _state_says(material, row),
         "photos": _known(photos, row.photos),
         "in_front": entry.id in front,
         "places": list(entry.places),
         "author": words.line(row.author.name),
     }
+
+
+def _state_says(material: Material, row: Finding) -> str:
+    """Say that the state names the condition, where a checked line of it does."""
+    pack = material.seen.pack
+    told = {name: getattr(row, name) for name in ("rule", "passage", "item", "system")}
+    named = any(
+        duty.as_deficient
+        and (duty.source == "found" or duty.id in material.checked)
+        and reports({**told, "duties": row.duties}, duty)
+        for duty in pack.duties
+    )
+    if not named:
+        return ""
+    return words.template("findings", "state_names", state=pack.name)
 
 
 def _words(row: Finding) -> dict[str, str]:

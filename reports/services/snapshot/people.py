@@ -8,7 +8,7 @@ from typing import Any, Final
 from findings.models import SignOff
 from findings.standards import coverage
 from findings.wording import sentences
-from firm.models import Licence, Membership
+from firm.models import Licence, Membership, Role
 from reports.services.snapshot import figures, words
 from reports.services.snapshot.material import Material
 
@@ -144,7 +144,7 @@ def _weather(own: Mapping[str, Any]) -> dict[str, str]:
 
 def people(material: Material) -> dict[str, Any]:
     return {
-        "looked_by": [_looker(material)],
+        "looked_by": [_looker(material), *_contributors(material)],
         "words_checked_by": _checker(material),
         "clients": [words.line(name) for name in material.clients],
     }
@@ -164,6 +164,34 @@ def _looker(material: Material) -> dict[str, str]:
         "signed_local": (
             words.day_and_clock(signed.made_at, material.zone) if signed else ""
         ),
+    }
+
+
+def _contributors(material: Material) -> list[dict[str, str]]:
+    """Name everybody else who recorded something, where the state wants that."""
+    signer = material.seen.pack.signer
+    others = [
+        one for one in material.recorders if one.pk != material.visit.inspector_id
+    ]
+    if not signer.contributors:
+        return []
+    return [_contributor(material, one) for one in others]
+
+
+def _contributor(material: Material, member: Membership) -> dict[str, str]:
+    held = licence_of(material, member)
+    expires = held.expires_on if held else None
+    trains = Role.TRAINEE in member.roles
+    role = "trainee" if trains else "took part"
+    if trains and material.seen.pack.signer.supervisors:
+        role = f"trainee, under {material.visit.inspector.name}"
+    return {
+        "name": words.line(member.name),
+        "licence": held.number if held else "",
+        "state": material.seen.pack.name if held else "",
+        "expires": f"{expires:%B} {expires.day}, {expires.year}" if expires else "",
+        "role": role,
+        "signed_local": "",
     }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
-from findings.standards import coverage
+from findings.standards import coverage, statements
 from findings.wording import texts
 from firm.models import Role
 from reports.services.snapshot import figures, people, photos, words
@@ -72,6 +72,7 @@ def cautions(material: Material, numbered: Numbered) -> list[str]:
 def disclosures(material: Material) -> list[str]:
     """Return what the reader should know about who made this and how."""
     return [
+        *_wanted_by_the_state(material),
         *_about_the_visit(material),
         *_about_people(material),
         *_about_the_house(material),
@@ -79,6 +80,18 @@ def disclosures(material: Material) -> list[str]:
         *_of_the_firm(material),
         texts.disclosure("reliance"),
     ]
+
+
+def _wanted_by_the_state(material: Material) -> Iterator[str]:
+    """Yield what the state wants said in this case, as far as the firm checked it."""
+    pack = material.seen.pack
+    findings = [
+        {"rule": row.rule, "passage": row.passage} for row in material.findings
+    ]
+    for one in statements.due(pack, material.records, findings):
+        read = one.source == "found" or pack.line_name(one.id) in material.checked
+        if read and one.sentence:
+            yield words.sentence(one.sentence)
 
 
 def _about_the_visit(material: Material) -> Iterator[str]:
