@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from findings import kept
 from findings.rules import schema, yamlfile
 from findings.rules.rule import Rule
 from findings.rules.ruling import Ruling
@@ -15,7 +16,7 @@ from findings.rules.tables import Tables
 from findings.rules.timelines import Timeline, timeline
 from findings.rules.yamlfile import FIXTURES, named
 
-__all__ = ["FIXTURES", "Ruleset", "Timeline", "ruleset", "timeline"]
+__all__ = ["FIXTURES", "Ruleset", "Timeline", "read", "ruleset", "timeline"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,7 +42,12 @@ class Ruleset:
 
 
 @cache
-def ruleset(root: Path = FIXTURES / "rules") -> Ruleset:
+def ruleset() -> Ruleset:
+    """Give the rule set in force: the last good one where a file of it is broken."""
+    return kept.last_good("rules", FIXTURES / "rules", read)
+
+
+def read(root: Path) -> Ruleset:
     """Give the rule set under a folder. Raises RuleFileError."""
     digest = hashlib.sha256()
     table_files = sorted((root / "tables").glob("*.yaml"))
@@ -67,8 +73,23 @@ def _add(
     where = reader.known_keys(yamlfile.read(path), ("schema", key), "file")
     if where.get("schema") != 1:
         raise reader.fail(where, "schema", "must be 1")
-    for raw in where.get(key) or []:
-        found = work(reader, raw)
+    listed = where.get(key) or []
+    entries: list[Any] = listed if isinstance(listed, list) else [None]
+    for raw in entries:
+        found = _one(reader, where, key, raw, work)
         if found.id in into:
             raise reader.fail(raw, "id", f"{found.id} is there twice")
         into[found.id] = found
+
+
+def _one(reader: Reader, where: yamlfile.Mapping, key: str, raw: Any, work: Any) -> Any:
+    if not isinstance(raw, yamlfile.Mapping):
+        raise reader.fail(where, key, "is not a list of named values")
+    try:
+        return work(reader, raw)
+    except yamlfile.RuleFileError:
+        raise
+    except (TypeError, ValueError, KeyError, AttributeError) as error:
+        # Whatever form was not thought of is still refused by name.
+        told = f"{raw.get('id')} cannot be read: {error}"
+        raise reader.fail(raw, "id", told) from error

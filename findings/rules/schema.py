@@ -43,7 +43,7 @@ class Reader:
         inside: Mapping | None = None,
     ) -> Mapping:
         if not isinstance(where, Mapping):
-            line = inside.at(key) if inside is not None else 0
+            line = inside.at(key) if inside is not None else 1
             raise RuleFileError(self.path, line, key, "is not a set of named values")
         for name in where:
             if name not in set(allowed):
@@ -358,20 +358,28 @@ def table(reader: Reader, raw: Any) -> Table:
     for key in ("id", "keys", "rows", "source", "provenance"):
         if key not in where:
             raise reader.fail(where, key, "is missing")
-    columns = where.get("columns") or []
-    rows = [
-        dict(zip(columns, row, strict=True)) if isinstance(row, list) else dict(row)
-        for row in where["rows"]
-    ]
+    columns = reader.plain(where, "columns")
+    listed = where["rows"] if isinstance(where["rows"], list) else [None]
+    rows = [_table_row(reader, where, columns, row) for row in listed]
     match = where.get("match", "exact")
     if match not in ("exact", "at_least", "at_most"):
         raise reader.fail(where, "match", f"{match!r} is no way to match")
     return Table(
         id=reader.word(where, "id"),
         title=reader.word(where, "title"),
-        keys=tuple(where["keys"]),
+        keys=reader.words(where, "keys"),
         match=match,
         rows=tuple(rows),
         source=reader.word(where, "source"),
         provenance=reader.word(where, "provenance", PROVENANCE),
     )
+
+
+def _table_row(
+    reader: Reader, where: Mapping, columns: tuple[Any, ...], row: Any
+) -> dict[str, Any]:
+    if isinstance(row, list) and len(row) == len(columns):
+        return dict(zip(columns, row, strict=True))
+    if not isinstance(row, Mapping):
+        raise reader.fail(where, "rows", f"{row!r} does not fit the columns")
+    return dict(row)

@@ -1,15 +1,18 @@
 """When which edition took effect in a state, and where a county or city differs."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
+from findings import kept
 from findings.rules.era import Dates, Line
 from findings.rules.rule import PROVENANCE
 from findings.rules.schema import Reader
-from findings.rules.yamlfile import FIXTURES, RuleFileError, named, read
+from findings.rules.yamlfile import FIXTURES, Mapping, RuleFileError, named, read
 
+FOLDER = FIXTURES / "timelines"
 NEC = "nec"
 COUNTIES = ("county", "parish", "borough")
 KEYS = ("schema", "place", "name", "known_until", "lines", "amendments", "local")
@@ -33,7 +36,7 @@ class Timeline:
     lines: tuple[Line, ...]
     known_until: str = ""
     amendments: dict[str, str] | None = None
-    families: Mapping[str, tuple[Line, ...]] = field(default_factory=dict)
+    families: dict[str, tuple[Line, ...]] = field(default_factory=dict)
     local: tuple[Local, ...] = ()
 
     def dates(
@@ -86,12 +89,21 @@ def places_of(city: object, county: object) -> tuple[str, ...]:
     return tuple(name for name in names if name)
 
 
-def timeline(place: str, root: Path = FIXTURES / "timelines") -> Timeline | None:
-    """Give the sourced timeline of a state such as "NC", or None when there is none."""
-    path = root / f"{place.lower()}.yaml"
+@cache
+def timeline(place: str) -> Timeline | None:
+    """Give the sourced timeline of a state such as "NC", or None when there is none.
+
+    Where its file is broken, the last good one stays in force.
+    """
+    path = FOLDER / f"{place.lower()}.yaml"
     if not place.isalnum() or not path.exists():
         return None
-    return load(path)
+    return kept.last_good(f"timeline-{place.lower()}", path, load)
+
+
+def states() -> list[str]:
+    """Give the states that have a timeline."""
+    return sorted(path.stem.upper() for path in FOLDER.glob("*.yaml"))
 
 
 def load(path: Path) -> Timeline:
@@ -99,30 +111,47 @@ def load(path: Path) -> Timeline:
     reader = Reader(named(path), None)
     where = reader.known_keys(read(path), KEYS, "file")
     families: dict[str, list[Line]] = {NEC: []}
-    for raw in where.get("lines") or []:
-        code, line = _line(reader, raw)
+    for raw in _listed(reader, where, "lines"):
+        code, line = _line(reader, where, raw)
         families.setdefault(code, []).append(line)
     return Timeline(
         place=reader.word(where, "place"),
         lines=tuple(families.pop(NEC)),
         known_until=reader.word(where, "known_until"),
-        amendments=dict(where.get("amendments") or {}),
+        amendments=_amendments(reader, where),
         families={code: tuple(lines) for code, lines in families.items()},
-        local=tuple(_local(reader, raw) for raw in where.get("local") or []),
+        local=tuple(
+            _local(reader, where, raw) for raw in _listed(reader, where, "local")
+        ),
     )
 
 
-def _line(reader: Reader, raw: Any) -> tuple[str, Line]:
+def _listed(reader: Reader, where: Mapping, key: str) -> list[Any]:
+    value = where.get(key) or []
+    if not isinstance(value, list):
+        raise reader.fail(where, key, "is not a list")
+    return value
+
+
+def _amendments(reader: Reader, where: Mapping) -> dict[str, str]:
+    raw = where.get("amendments")
+    if raw is None:
+        return {}
+    inner = reader.known_keys(raw, raw, "amendments", where)
+    return {name: reader.word(inner, name) for name in inner}
+
+
+def _line(reader: Reader, inside: Mapping, raw: Any) -> tuple[str, Line]:
     allowed = ("edition", "effective", "code", "source", "provenance", "note")
-    where = reader.known_keys(raw, allowed, "lines")
+    where = reader.known_keys(raw, allowed, "lines", inside)
     _sourced(reader, where)
     year, day = _year(reader, where, "edition"), _day(reader, where, "effective")
     return reader.word(where, "code") or NEC, Line(year, day, where["source"])
 
 
-def _local(reader: Reader, raw: Any) -> Local:
+def _local(reader: Reader, inside: Mapping, raw: Any) -> Local:
     allowed = ("place", "code", "topic", "year", "from", "source", "provenance", "note")
-    where = reader.known_keys(raw, allowed, "local")
+    where = reader.known_keys(raw, allowed, "local", inside)
     _sourced(reader, where)
     place = reader.word(where, "place")
     if not place:
@@ -136,20 +165,20 @@ def _local(reader: Reader, raw: Any) -> Local:
     )
 
 
-def _sourced(reader: Reader, where: Any) -> None:
+def _sourced(reader: Reader, where: Mapping) -> None:
     if not where.get("source"):
         raise RuleFileError(reader.path, where.line, "source", "is missing")
     reader.word(where, "provenance", PROVENANCE)
 
 
-def _year(reader: Reader, where: Any, key: str) -> int:
+def _year(reader: Reader, where: Mapping, key: str) -> int:
     value = where.get(key)
     if isinstance(value, bool) or not isinstance(value, int):
         raise reader.fail(where, key, f"{value!r} is not a year")
     return value
 
 
-def _day(reader: Reader, where: Any, key: str) -> str:
+def _day(reader: Reader, where: Mapping, key: str) -> str:
     value = str(where.get(key))
     parts = value.split("-")
     if [len(part) for part in parts] != [4, 2, 2] or not "".join(parts).isdigit():

@@ -22,6 +22,7 @@ class RuleFileError(ValueError):
     def __init__(self, path: Path | str, line: int, key: str, message: str) -> None:
         super().__init__(f"{path}, line {line}, {key}: {message}")
         self.path, self.line, self.key = str(path), line, key
+        self.told = message
 
 
 class Mapping(dict[str, Any]):
@@ -100,5 +101,8 @@ def parse(text: str, path: str, *, plain: bool = False) -> Any:
         line = error.problem_mark.line + 1 if error.problem_mark else 0
         problem = error.problem or "is not YAML"
         raise RuleFileError(path, line, "file", problem) from error
+    except yaml.reader.ReaderError as error:
+        line = text.count("\n", 0, int(error.position)) + 1
+        raise RuleFileError(path, line, "file", "holds what is no text") from error
     finally:
         loader.dispose()

@@ -8,6 +8,8 @@ from string import Formatter
 import msgspec
 import yaml
 
+from findings import kept
+from findings.standards.lines import line_of, line_of_id
 from findings.standards.schema import Duty, Pack
 from findings.standards.schema_asks import Asks
 from findings.standards.schema_base import Strict
@@ -25,7 +27,12 @@ def pack(code: str) -> Pack:
     path = FIXTURES / "packs" / f"{code.lower()}.yaml"
     if not code.isalpha() or not path.is_file():
         raise KeyError(code)
-    return read(path)
+    return last_good(code, path)
+
+
+def last_good(code: str, path: Path) -> Pack:
+    """Return a pack; where its file is broken, the last good one stays in force."""
+    return kept.last_good(f"pack-{code.lower()}", path, read)
 
 
 def codes() -> list[str]:
@@ -57,14 +64,26 @@ def asks(state: str) -> Asks:
 
 def read(path: Path) -> Pack:
     """Read one file. Raises PackError with the file's name and the key at fault."""
-    data = yaml.load(path.read_bytes(), Loader=yaml.CSafeLoader)
+    data = _parsed(path)
     try:
         found = msgspec.convert(data, Pack)
     except msgspec.ValidationError as error:
-        raise PackError(f"{path.name}: {error}{_named(data, str(error))}") from error
+        where = f"{path.name}, line {line_of(path.read_text(), str(error))}"
+        raise PackError(f"{where}: {error}{_named(data, str(error))}") from error
     for problem in problems(found):
-        raise PackError(f"{path.name}: {problem}")
+        line = line_of_id(path.read_text(), problem)
+        raise PackError(f"{path.name}, line {line}: {problem}")
     return found
+
+
+def _parsed(path: Path) -> object:
+    try:
+        return yaml.load(path.read_bytes(), Loader=yaml.CSafeLoader)
+    except yaml.MarkedYAMLError as error:
+        line = error.problem_mark.line + 1 if error.problem_mark else 0
+        raise PackError(f"{path.name}, line {line}: {error.problem}") from error
+    except (yaml.YAMLError, UnicodeDecodeError) as error:
+        raise PackError(f"{path.name}, line 1: is not YAML") from error
 
 
 def _named(data: object, message: str) -> str:

@@ -207,7 +207,7 @@ def test_what_is_wrong_with_it_is_named(
     )
 
     with pytest.raises(RuleFileError) as refused:
-        loader.ruleset(tmp_path / "rules")
+        loader.read(tmp_path / "rules")
 
     assert (refused.value.key, refused.value.line > 0) == (key, True)
     assert says in str(refused.value)

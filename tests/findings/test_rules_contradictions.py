@@ -211,4 +211,4 @@ def test_a_section_that_cannot_be_read_is_refused(
     )
 
     with pytest.raises(RuleFileError, match=says):
-        loader.ruleset(tmp_path)
+        loader.read(tmp_path)

@@ -38,7 +38,7 @@ def load(tmp_path: Path, text: str) -> Any:
     folder.mkdir()
     (tmp_path / "tables").mkdir()
     (folder / "one.yaml").write_text(text)
-    return loader.ruleset(tmp_path)
+    return loader.read(tmp_path)
 
 
 def test_a_plain_rule_loads(tmp_path: Path) -> None:

@@ -33,7 +33,7 @@ def test_a_state_without_a_pack_is_a_key_error(code):
 def test_an_unknown_key_is_refused_with_file_key_and_duty(tmp_path):
     path = broken(tmp_path, lambda d: d["duties"][7].update(colour="red"))
 
-    with pytest.raises(PackError, match=r"nc\.yaml: .*`colour`.*NC-SI-001"):
+    with pytest.raises(PackError, match=r"nc\.yaml, line \d+: .*`colour`.*NC-SI-001"):
         read(path)
 
 
