@@ -31,7 +31,7 @@ from findings.rules.era import Dates, Span
 from findings.rules.inputs import BadInput
 from findings.rules.loader import Ruleset, Timeline
 from findings.rules.memo import Memo
-from findings.rules.merging import AGE_NOTES
+from findings.rules.merging import AGE_NOTES, CALENDAR
 from findings.rules.proposal import Proposal
 from findings.rules.rule import DATE_ROLES, Rule
 from findings.rules.ruling import Ruling, accuses, leveled
@@ -64,8 +64,9 @@ def proposals(
 
     property_facts: {state, built_from, built_to, built_source, permit_date?, city?,
     county?}; a county or city may have lines that outrank the state's.
-    pack_rules: rule ids or topics whose absence the state wants reported, each with
-    the duty that says so. ticked: rules from memory that the firm's reader confirmed.
+    pack_rules: rule ids, passages or topics that the state wants reported as deficient,
+    each with the duty that says so. ticked: rules from memory that the firm's reader
+    confirmed.
     """
     return review(
         folded, conflicts, property_facts, ruleset, timeline, pack_rules, ticked=ticked
@@ -187,12 +188,13 @@ class _Work:
         base = self._base(bound, outcome)
         ruling = self.ruleset.levels.get(bound.rule) if accuses(row) else None
         level = leveled(row, ruling)
-        duty = self._duty(bound.rule) if outcome.edition else None
+        dated = bool(outcome.edition) or outcome.outcome in CALENDAR
+        duty = self._duty(bound.rule, row.passage) if dated else None
         edition = dict(outcome.edition)
         name = outcome.outcome
         if duty is not None:
             name = BY_DUTY
-            edition |= {"text": "the state asks for its absence to be reported",
+            edition |= {"text": "the state names it as deficient, whatever the year",
                         "decided_by": f"duty {duty}".strip()}  # fmt: skip
         return replace(
             base,
@@ -216,10 +218,10 @@ class _Work:
             ],
         )
 
-    def _duty(self, rule_id: str) -> str | None:
-        """Give the duty that wants an absence reported at any date, or None."""
+    def _duty(self, rule_id: str, passage: str) -> str | None:
+        """Give the duty that wants this reported as deficient at any date, or None."""
         topic = self.ruleset.rules[rule_id].topic
-        for key in (rule_id, topic):
+        for key in (rule_id, passage, topic):
             if key in self.duties:
                 return str(self.duties[key] or key)
         return None

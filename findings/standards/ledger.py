@@ -93,7 +93,9 @@ class Ledger:
 
 
 def _on_foot(duty: Duty) -> bool:
-    return duty.duty in ("inspect", "operate") or duty.exception
+    """Say whether only somebody who stands there can answer."""
+    named = duty.condition and duty.as_deficient
+    return duty.duty in ("inspect", "operate") or duty.exception or named
 
 
 def ledger(
@@ -179,11 +181,12 @@ def closable(
     pack: Pack, folded: matching.Folded, stop_id: str, scope: Scope
 ) -> list[Duty]:
     """Return the duties that "looked at everything here" closes at a stop."""
-    kind = folded.get(stop_id, {}).get("stop_kind")
+    stop = folded.get(stop_id, {})
+    kind, use = str(stop.get("stop_kind") or ""), str(stop.get("room_use") or "")
     return [
         duty
         for duty in pack.duties
-        if duty.exception and kind in duty.stops and scope.covers(duty.system)
+        if duty.exception and duty.belongs(kind, use) and scope.covers(duty.system)
     ]
 
 
@@ -198,10 +201,22 @@ def index_findings(
     index: dict[str, list[FindingRef]] = {}
     for finding in findings:
         ref = FindingRef(str(finding["id"]), str(finding.get("stop") or ""))
-        for duty in pack.duties:
-            if reports(finding, duty):
-                index.setdefault(duty.id, []).append(ref)
+        for duty in tied(pack, finding):
+            index.setdefault(duty.id, []).append(ref)
     return index
+
+
+def tied(pack: Pack, finding: Mapping[str, Any]) -> list[Duty]:
+    """Return the duties that a finding speaks of."""
+    told = _sorted_here(pack, finding)
+    return [duty for duty in pack.duties if reports(told, duty)]
+
+
+def _sorted_here(pack: Pack, finding: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Leave a finding's system aside where this state sorts its item under another."""
+    item, system = finding.get("item"), finding.get("system")
+    homes = {duty.system for duty in pack.duties if item in duty.items}
+    return finding if system in homes else {**finding, "system": ""}
 
 
 def reports(finding: Mapping[str, Any], duty: Duty) -> bool:

@@ -88,6 +88,7 @@ class Duty(Sourced, frozen=True, kw_only=True):
     as_deficient: bool = False
     held_by: Holder = ""  # the application holds it, not a stop
     stops: tuple[StopKind, ...] = ()
+    rooms: tuple[str, ...] = ()  # of the stops that are rooms, only those of this use
     per: Literal["house", "stop"] = "house"
     anywhere: bool = False  # no one kind of stop is where it is
     # May close with "looked at everything here": a thing to inspect, or a condition
@@ -111,6 +112,11 @@ class Duty(Sourced, frozen=True, kw_only=True):
     def condition(self) -> bool:
         """Say whether this is a condition to be reported where it is met."""
         return self.duty == "report" and self.trigger in ("if_found", "if_absent")
+
+    def belongs(self, stop_kind: str, room_use: str) -> bool:
+        """Say whether this is asked at such a stop."""
+        narrow = bool(self.rooms) and stop_kind == "room"
+        return stop_kind in self.stops and (not narrow or room_use in self.rooms)
 
 
 class Exclusion(Sourced, frozen=True, kw_only=True):

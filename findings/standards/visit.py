@@ -6,7 +6,6 @@ from typing import Any, Literal, TypeAlias
 
 from findings.standards import matching
 from findings.standards.schema import Duty, Pack
-from findings.standards.schema_base import Match
 
 State: TypeAlias = Literal[
     "looked",
@@ -69,13 +68,10 @@ class Visit:
 
     def stop_ids(self, duty: Duty) -> tuple[str, ...]:
         """Return the stops of this visit where a duty belongs, by route."""
-        wheres: Sequence[Match] = (
-            duty.count.where if duty.count else [{"stop_kind": list(duty.stops)}]
-        )
         return tuple(
             stop_id
             for stop_id, stop in matching.stops_by_route(self.folded)
-            if any(matching.matches(stop, where) for where in wheres)
+            if _asked_at(duty, stop)
         )
 
     def stop(self, stop_id: str) -> matching.Record:
@@ -122,6 +118,13 @@ class Visit:
     def in_conflict(self, record_id: str, field_name: str) -> bool:
         """Say whether two people left different values in one field."""
         return (record_id, field_name) in self.conflicts
+
+
+def _asked_at(duty: Duty, stop: matching.Record) -> bool:
+    if duty.count:
+        return any(matching.matches(stop, where) for where in duty.count.where)
+    kind, use = str(stop.get("stop_kind") or ""), str(stop.get("room_use") or "")
+    return duty.belongs(kind, use)
 
 
 def reach(limit: matching.Record) -> set[str]:

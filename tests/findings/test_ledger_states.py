@@ -236,10 +236,17 @@ def test_a_finding_is_tied_to_its_duty(finding, duty):
     assert index[duty] == [FindingRef("f", "s")]
 
 
-def test_a_finding_of_another_system_is_not_tied_by_its_item():
-    finding = {"id": "f", "item": "gutter", "system": "plumbing"}
+def test_an_item_of_two_systems_is_tied_to_the_findings_own():
+    finding = {"id": "f", "item": "ducts", "system": "cooling"}
 
-    assert index_findings(pack("NC"), [finding]) == {}
+    assert list(index_findings(pack("NC"), [finding])) == ["NC-CO-003"]
+
+
+def test_an_item_that_this_state_sorts_under_another_system_is_still_tied():
+    # Texas asks of gutters under the site, North Carolina under the roof.
+    finding = {"id": "f", "item": "gutter", "system": "site"}
+
+    assert list(index_findings(pack("NC"), [finding])) == ["NC-RO-002"]
 
 
 def test_a_finding_never_describes():

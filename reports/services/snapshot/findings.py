@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from findings.models import Finding
 from findings.standards import front
-from findings.standards.ledger import reports
+from findings.standards.ledger import tied
 from findings.wording import sentences, texts
 from reports.services.snapshot import words
 from reports.services.snapshot.material import HOUSE, Material
@@ -240,10 +240,8 @@ def _state_says(material: Material, row: Finding) -> str:
     pack = material.seen.pack
     told = {name: getattr(row, name) for name in ("rule", "passage", "item", "system")}
     named = any(
-        duty.as_deficient
-        and (duty.source == "found" or duty.id in material.checked)
-        and reports({**told, "duties": row.duties}, duty)
-        for duty in pack.duties
+        duty.as_deficient and (duty.source == "found" or duty.id in material.checked)
+        for duty in tied(pack, {**told, "duties": row.duties})
     )
     if not named:
         return ""
