@@ -71,8 +71,13 @@ class Fact:
 class View:
     """The visit's records; a field with two open values reads as unknown."""
 
-    def __init__(self, folded: Folded, conflicts: Conflicts) -> None:
-        self.folded, self.conflicts = folded, conflicts
+    def __init__(
+        self,
+        folded: Folded,
+        conflicts: Conflicts,
+        house: Mapping[str, Any] | None = None,
+    ) -> None:
+        self.folded, self.conflicts, self.house = folded, conflicts, house or {}
         self.by_kind: dict[str, list[str]] = {}
         for record in sorted(folded):
             kind = str(folded[record].get("kind", ""))

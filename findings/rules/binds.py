@@ -8,7 +8,12 @@ from findings.rules.bindings import Binding, Bindings, View, binding
 
 FROM_RECORD, FROM_STOP, FROM_VISIT, VALUE = "field", "stop", "visit", "value"
 SOURCES = (FROM_RECORD, FROM_STOP, FROM_VISIT, VALUE)
-VISIT_NAMES = frozenset({"visit_year", "visit_date"})
+DAYS = frozenset({"visit_year", "visit_date"})
+# What the state's pack says of the codes houses there are built by.
+FAMILIES = frozenset({"plumbing_family", "mechanical_family"})
+# Fields of the visit's own record, entered on arrival.
+ARRIVAL = {"temp_out_f": ("outside temperature", "°F")}
+VISIT_NAMES = DAYS | FAMILIES | frozenset(ARRIVAL)
 
 
 @dataclass(frozen=True)
@@ -59,7 +64,16 @@ def _stop(view: View, found: Binding, record: str, name: str, source: Source) ->
 
 
 def _visit(view: View, found: Binding, _: str, name: str, source: Source) -> None:
-    arrived = str(view.get(view.only("visit"), "arrived_at") or "")[:10]
+    visit = view.only("visit")
+    if source.name in ARRIVAL:
+        label, unit = ARRIVAL[source.name]
+        found.take(view, name, visit, source.name, source.words, unit, label)
+        return
+    if source.name in FAMILIES:
+        said = str(view.house.get(source.name) or "")
+        found.give(**{name: (source.words or {}).get(said) if said else None})
+        return
+    arrived = str(view.get(visit, "arrived_at") or "")[:10]
     value = arrived[:4] if source.name == "visit_year" else arrived
     if value:
         found.give(**{name: value})

@@ -46,6 +46,10 @@ IMPLIED: dict[str, dict[str, Any]] = {
     # only its height above the roof is stated, and nothing near stands taller.
     "vent.sidewall": {"above_window": -12},
     "vent.b_roof": {"above_near": 2},
+    # A duct without turns is stated by its length alone, and the eastern family is meant
+    # where a case names none.
+    "dryer.duct": {"elbows_90": 0, "code": "IRC"},
+    "drain.slope": {"code_family": "IRC_IPC"},
 }
 # The family of codes has one name in one rule and another in the next.
 FAMILY = {"code": "code_family", "code_family": "code"}

@@ -63,7 +63,8 @@ def proposals(
     """Say what the rules offer for a visit, in their fixed order.
 
     property_facts: {state, built_from, built_to, built_source, permit_date?, city?,
-    county?}; a county or city may have lines that outrank the state's.
+    county?, plumbing_family?, mechanical_family?}; a county or city may have lines
+    that outrank the state's.
     pack_rules: rule ids, passages or topics that the state wants reported as deficient,
     each with the duty that says so. ticked: rules from memory that the firm's reader
     confirmed.
@@ -86,8 +87,8 @@ def review(
 ) -> Result:
     """Give the proposals of a visit and those the inspector set aside."""
     apart = contradictory.found(View(folded, conflicts), property_facts)
-    view = View(folded, contradictory.unsettled(conflicts, apart))
     property_facts = contradictory.dated(property_facts, apart)
+    view = View(folded, contradictory.unsettled(conflicts, apart), property_facts)
     duties = (
         dict(pack_rules)
         if isinstance(pack_rules, Mapping)

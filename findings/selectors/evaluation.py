@@ -107,7 +107,11 @@ def property_facts(visit: Visit, records: Records) -> dict[str, Any]:
     What the inspector recorded on site stands before what was said at booking.
     """
     on_site = records.get(str(visit.pk), {})
-    place = {"state": visit.property.state, "city": visit.property.city}
+    place = {
+        "state": visit.property.state,
+        "city": visit.property.city,
+        **_families(visit.pack),
+    }
     if on_site.get("built_year"):
         return {
             **place,
@@ -121,6 +125,14 @@ def property_facts(visit: Visit, records: Records) -> dict[str, Any]:
         "built_to": visit.property.built_to or visit.property.built_from,
         "built_source": visit.property.built_source,
     }
+
+
+def _families(pack: str) -> dict[str, str]:
+    """Return the families of codes that the state's pack names; none from memory."""
+    said = load_pack(pack).code_family
+    if said is None or said.source == "memory":
+        return {}
+    return {"plumbing_family": said.plumbing, "mechanical_family": said.mechanical}
 
 
 def checked_lines(actor: Actor) -> frozenset[str]:

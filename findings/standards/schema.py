@@ -39,6 +39,7 @@ PARTS = (
     "representative",
     "supervision",
     "presence",
+    "code_family",
 )
 
 

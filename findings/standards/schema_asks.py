@@ -176,6 +176,14 @@ class Presence(Sourced, frozen=True, kw_only=True):
     who: Literal["responsible_inspector"]
 
 
+class CodeFamily(Sourced, frozen=True, kw_only=True):
+    """Which family of codes houses are built by; nothing where towns choose."""
+
+    text: str
+    plumbing: Literal["", "IPC", "UPC"] = ""
+    mechanical: Literal["", "IMC", "UMC"] = ""
+
+
 class Asks(Strict, frozen=True, kw_only=True):
     """What one state asks beside the house: as far as it is known."""
 
@@ -192,6 +200,7 @@ class Asks(Strict, frozen=True, kw_only=True):
     representative: Representative | None = None
     supervision: Supervision | None = None
     presence: Presence | None = None
+    code_family: CodeFamily | None = None
     each_page: tuple[str, ...] = ()
     notices: tuple[Notice, ...] = ()
     statements: tuple[Statement, ...] = ()

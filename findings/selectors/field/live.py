@@ -23,4 +23,7 @@ def live(base: Ground, kind: str) -> dict[str, str]:
         "day": arrived[:10],
         "built_from": str(facts.get("built_from") or ""),
         "built_to": str(facts.get("built_to") or ""),
+        "plumbing": str(facts.get("plumbing_family") or ""),
+        "mechanical": str(facts.get("mechanical_family") or ""),
+        "outside": str(base.own.get("temp_out_f") or ""),
     }

@@ -8,6 +8,13 @@ import { Tables } from "../rules/tables.js";
 
 const QUIET = new Set(["ok", "informational"]);
 const QUICK = 30; // ms after the last key
+const OF_THE_VISIT = {
+  visit_year: (data) => data.day.slice(0, 4),
+  visit_date: (data) => data.day,
+  plumbing_family: (data) => data.plumbing,
+  mechanical_family: (data) => data.mechanical,
+  temp_out_f: (data) => data.outside,
+};
 
 export async function startLiveMeaning(form = one("form[data-live-meaning]")) {
   if (!form) return;
@@ -65,13 +72,15 @@ function inputsOf(rule, values, data) {
     let value = source.name;
     if (source.from === "field") value = values[source.name] ?? null;
     if (source.from === "stop") value = null;
-    if (source.from === "visit") value = source.name === "visit_year" ? data.day.slice(0, 4) : data.day;
+    if (source.from === "visit") value = OF_THE_VISIT[source.name](data) || null;
     if (source.words && value !== null) value = source.words[value] ?? null;
     const list = rule.inputs.find((spec) => spec.name === name).kind === "list";
     given[name] = list && value !== null ? value.split(",").map((part) => part.trim()) : value;
   }
   return given;
 }
+
+const capital = (text) => `${text[0].toUpperCase()}${text.slice(1)}`;
 
 function line(rule, values, dates, tables, data) {
   const fits = Object.entries(rule.binds.where).every(([name, among]) => among.includes(values[name]));
@@ -82,8 +91,10 @@ function line(rule, values, dates, tables, data) {
   } catch (error) {
     return error.field ? { text: `${error.message}.`, grave: true } : null;
   }
+  // Two values that cannot both be so are named at once, before they are saved.
+  if (found.confirm.length) return { text: capital(found.why), grave: true };
   if (found.outcome === "undetermined") return null;
   const why = found.why.split(";")[0];
-  const text = `${why[0].toUpperCase()}${why.slice(1)}.`;
+  const text = `${capital(why)}.`;
   return { text, grave: !QUIET.has(found.outcome) || Boolean(found.consequence) };
 }
