@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from findings.standards.ledger import Ledger, Row
 from findings.standards.loader import words_for_systems
-from findings.standards.schema import Pack
+from findings.standards.schema import Duty, Pack
 from findings.standards.visit import Scope
 
 DESK = ""
@@ -89,6 +89,11 @@ def _gaps(rows: list[Row]) -> tuple[str, ...]:
         f"Not inspected: {listed(items)}. {opened(reason)}."
         for reason, items in reasons.items()
     )
+
+
+def closing_words(duty: Duty) -> str:
+    """Say what a look closes; a condition's own text says what to do if it is met."""
+    return f"{opened(duty.item)}." if duty.condition else duty.text
 
 
 def opened(text: str) -> str:

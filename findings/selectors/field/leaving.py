@@ -14,6 +14,7 @@ from findings.selectors.field.said import entry_url
 from findings.selectors.field.stop import next_stop, open_row
 from findings.selectors.field.walk import held_apart, name_of, runner_rows
 from findings.selectors.review_photos import photo_rows
+from findings.standards.coverage import closing_words
 from findings.standards.ledger import closable
 from inspections.access import may_record
 from inspections.models import Visit
@@ -69,7 +70,7 @@ def close_rows(base: Ground, stop: str, struck: set[str]) -> tuple[CloseRow, ...
         if row.state == "open" or (row.together and row.state == "looked")
     }
     return tuple(
-        CloseRow(duty.id, duty.text, duty.id in struck)
+        CloseRow(duty.id, closing_words(duty), duty.id in struck)
         for duty in closable(seen.pack, seen.records, stop, seen.scope)
         if duty.id in open_here
     )
