@@ -38,12 +38,12 @@ def numbers(visit: Visit, count: Count, stop_id: str) -> tuple[int | None, ...]:
 def enough(
     count: Count, tried: int | None, seen: int | None, unreachable: int | None
 ) -> bool:
-    """Say whether enough were tried: one, or every one that could be reached."""
+    """Say whether enough were tried: one, every one within reach, or as judged."""
     if tried is None:
         return False
     if count.rule == "every":
         return seen is not None and tried + (unreachable or 0) >= seen
-    return tried >= 1
+    return count.rule == "judged" or tried >= 1
 
 
 def count_text(what: str, tried: int, seen: int | None, unreachable: int | None) -> str:
@@ -65,7 +65,7 @@ def count_hint(visit: Visit, duty: Duty, stops: Sequence[str]) -> str:
     what = duty.count.what
     if duty.count.rule == "every" and seen is None:
         return f"Count the {what} here: seen, tried, out of reach."
-    if tried is None or duty.count.rule == "one_per_place":
+    if tried is None or duty.count.rule != "every":
         return f"Say how many {what} were tried here."
     left = (seen or 0) - tried - (unreachable or 0)
     return f"Every one counts here: {left} of {seen} {what} not tried."

@@ -61,7 +61,8 @@ class Count(Strict, frozen=True, kw_only=True):
     """How many of something were tried, stop by stop."""
 
     what: str
-    rule: Literal["one_per_place", "every"]
+    # `judged`: the state gives no number; how many were tried is still recorded.
+    rule: Literal["one_per_place", "every", "judged"]
     tried: str
     where: tuple[Match, ...]
     seen: str = ""

@@ -6,7 +6,9 @@ from pathlib import Path
 import pytest
 import yaml
 
+from findings.rules.loader import ruleset
 from findings.standards.loader import FIXTURES, PackError, codes, pack, read
+from findings.wording.passages import library
 
 NC = FIXTURES / "packs" / "nc.yaml"
 
@@ -110,13 +112,28 @@ def test_what_was_recalled_is_listed_for_the_firm_to_check():
     )
 
 
-def test_only_inspect_duties_close_by_exception():
-    assert {d.duty for d in pack("NC").duties if d.exception} == {"inspect"}
+@pytest.mark.parametrize("code", codes())
+def test_only_looks_and_conditions_close_by_exception(code):
+    closed = [d for d in pack(code).duties if d.exception]
+
+    assert all(d.duty == "inspect" or d.condition for d in closed)
 
 
-def test_every_field_a_binding_names_is_in_the_vocabulary():
+@pytest.mark.parametrize("code", codes())
+def test_every_item_and_rule_a_duty_names_exists(code):
+    known = set(ruleset().rules) | set(library())
+    for duty in pack(code).duties:
+        for key in (*duty.rules, *duty.any_year):
+            assert any(one == key or one.startswith(key) for one in known), (
+                duty.id,
+                key,
+            )
+
+
+@pytest.mark.parametrize("code", codes())
+def test_every_field_a_binding_names_is_in_the_vocabulary(code):
     kinds = yaml.safe_load((FIXTURES / "vocabulary/records.yaml").read_text())["kinds"]
-    for duty in pack("NC").duties:
+    for duty in pack(code).duties:
         lines = [*duty.answered_by, *duty.present, *duty.requires, *duty.unless]
         lines += [*duty.must_report, *duty.arises]
         lines += [duty.tested] if duty.tested else []
