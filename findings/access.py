@@ -6,7 +6,15 @@ from uuid import UUID
 
 from django.http import Http404
 
-from findings.models import Finding, Rendition, ReviewNote, SubstanceChange
+from findings.models import (
+    Finding,
+    Rendition,
+    ReviewNote,
+    RuleRuling,
+    SubstanceChange,
+)
+from findings.rules.loader import ruleset
+from findings.rules.own import PREFIX
 from firm.actor import Actor
 from firm.errors import NotAllowed
 from inspections.access import contents_to_read, visible_contents, visible_visits
@@ -119,3 +127,20 @@ def hold_to_end(actor: Actor, hold_id: UUID) -> Hold:
     if row is None:
         raise Http404
     return row
+
+
+def rule_to_read(actor: Actor, name: str) -> str:
+    """Return a rule's id where the book or the firm has it. Raises Http404."""
+    actor.require("rules.read")
+    if name in ruleset().rules:
+        return name
+    if not RuleRuling.objects.filter(firm=actor.firm, rule=name, kind="OWN").exists():
+        raise Http404
+    return name
+
+
+def own_rule(actor: Actor, rule: str) -> str:
+    """Return the name of a rule that the firm wrote. Raises Http404 for another."""
+    if not rule_to_read(actor, rule).startswith(PREFIX):
+        raise Http404
+    return rule.removeprefix(PREFIX)

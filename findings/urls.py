@@ -2,7 +2,15 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from findings.views import asks, finding, review, side_by_side, signing, standards
+from findings.views import (
+    asks,
+    finding,
+    review,
+    rules,
+    side_by_side,
+    signing,
+    standards,
+)
 from findings.views.field import (
     day,
     entries,
@@ -99,9 +107,21 @@ STANDARDS: list[URLPattern | URLResolver] = [
     path(FIRM + "holds/<uuid:hold_id>/end/", asks.hold_end, name="hold-end"),
 ]
 
+# The rules book: read by those who record and review, decided by the owner.
+RULE = FIRM + "rules/<str:rule>/"
+RULES: list[URLPattern | URLResolver] = [
+    path(FIRM + "rules/", rules.rule_list, name="rule-list"),
+    path(FIRM + "rules/own/", rules.rule_own, name="rule-own"),
+    path(RULE, rules.rule_read, name="rule-read"),
+    path(RULE + "tick/", rules.rule_tick, name="rule-tick"),
+    path(RULE + "switch/", rules.rule_switch, name="rule-switch"),
+    path(RULE + "level/", rules.rule_level, name="rule-level"),
+    path(RULE + "write/", rules.rule_write, name="rule-write"),
+]
+
 # What phones and programs call.
 API: list[URLPattern | URLResolver] = [
     path("api/", include("findings.api.urls")),
 ]
 
-urlpatterns = [*API, *WALK, *REVIEW, *STANDARDS]
+urlpatterns = [*API, *WALK, *REVIEW, *STANDARDS, *RULES]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from datetime import date
 from functools import cache
 
 from django.conf import settings
@@ -15,6 +16,7 @@ from findings.rules.own import Kinds
 from findings.rules.ruling import Ruling
 from findings.rules.rulings import of_firm
 from firm.actor import Actor
+from firm.models import Licence
 from inspections.log import vocabulary
 
 
@@ -31,6 +33,30 @@ def rules_of(actor: Actor) -> Ruleset:
         "definition",
     )
     return of_firm(loader.ruleset(), (Ruling(*row) for row in rows), kinds())
+
+
+def may_tick(actor: Actor, today: date) -> bool:
+    """Say whether the member is the licensed reader: role, and a license today."""
+    return actor.can("rules.check") and (
+        Licence.objects.filter(
+            firm=actor.firm,
+            membership_id=actor.member_id,
+            valid_from__lte=today,
+            expires_on__gte=today,
+        ).exists()
+    )
+
+
+def version_now(actor: Actor, rule: str) -> str:
+    """Return the version that a reader of the rule's page has before them."""
+    rules = rules_of(actor)
+    found = rules.rules.get(rule) or rules.off.get(rule)
+    return str(found.version) if found else ""
+
+
+def read_as(version: str) -> str:
+    """Return what a tick keeps of the version that was read."""
+    return f"read as version {version}"
 
 
 @cache

@@ -50,6 +50,7 @@ def ids_of(walked: Walk) -> dict[str, Any]:
         "enclosure_id": walked.id("e-main"),
         "rec": walked.id("sp-13"),
         "key": "service_drop",
+        "rule": "elec.ocpd.small_conductor",
         "contact_id": Contact.objects.all()[0].pk,
         "size": "thumb",
         "number": 13,

@@ -124,6 +124,7 @@ def _row(base: Ground, one: Proposal, decide: str) -> ProposalRow:
         firm_only=one.firm_only,
         asks=not one.consequence,
         asks_why=_asks_why(one),
+        ruling=_sentence(one.ruling),
     )
 
 

@@ -122,6 +122,7 @@ class ProposalRow:
     firm_only: bool = False
     asks: bool = False  # only asks for a fact: there is nothing to use yet
     asks_why: str = ""  # why it only asks: "Only estimated; measure or read it."
+    ruling: str = ""  # the firm's own level, and why
     would_be: int = 0  # the finding's number if used, 0 when not known
 
 
