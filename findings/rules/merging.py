@@ -1,6 +1,6 @@
 """Puts proposals in order, joins those of one topic, and applies decisions."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
@@ -69,7 +69,7 @@ def _join(group: list[Proposal]) -> Proposal:
         places=places,
         facts=list(facts.values()),
         blanks={**_blanks(group), "place": together(places)},
-        age_note=" ".join(dict.fromkeys(o.age_note for o in group if o.age_note)),
+        age_note=_by_place(group, lambda one: one.age_note, " "),
         margin="; ".join(dict.fromkeys(one.margin for one in group if one.margin)),
         ruling=" ".join(dict.fromkeys(one.ruling for one in group if one.ruling)),
         edition=_edition(group),
@@ -117,9 +117,28 @@ def _edition(group: list[Proposal]) -> dict[str, Any]:
     if not dated:
         return {}
     joined = dict(dated[0])
-    for key in ("text", "decided_by"):
-        joined[key] = "; ".join(dict.fromkeys(str(d.get(key, "")) for d in dated))
+    joined["text"] = _by_place(
+        group, lambda one: str(one.edition.get("text", "")), "; "
+    )
+    said = dict.fromkeys(str(d.get("decided_by", "")) for d in dated)
+    joined["decided_by"] = "; ".join(said)
     return joined
+
+
+def _by_place(
+    group: list[Proposal], say: Callable[[Proposal], str], between: str
+) -> str:
+    """Say what holds for all once; where it differs, say which places it holds for."""
+    told: dict[str, list[str]] = {}
+    for one in group:
+        if text := say(one):
+            told.setdefault(text, []).extend(one.places)
+    if len(told) < 2:  # noqa: PLR2004 (nothing differs)
+        return between.join(told)
+    return between.join(
+        f"{together(list(dict.fromkeys(places)))}: {text}"
+        for text, places in told.items()
+    )
 
 
 def decided(
