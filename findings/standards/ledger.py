@@ -207,9 +207,10 @@ def index_findings(
 
 
 def tied(pack: Pack, finding: Mapping[str, Any]) -> list[Duty]:
-    """Return the duties that a finding speaks of."""
+    """Return the duties that a finding speaks of: by its rule, else by its item."""
+    named = [duty for duty in pack.duties if _named(finding, duty)]
     told = _sorted_here(pack, finding)
-    return [duty for duty in pack.duties if reports(told, duty)]
+    return named or [duty for duty in pack.duties if _by_item(told, duty)]
 
 
 def _sorted_here(pack: Pack, finding: Mapping[str, Any]) -> Mapping[str, Any]:
@@ -219,13 +220,14 @@ def _sorted_here(pack: Pack, finding: Mapping[str, Any]) -> Mapping[str, Any]:
     return finding if system in homes else {**finding, "system": ""}
 
 
-def reports(finding: Mapping[str, Any], duty: Duty) -> bool:
-    """Say whether a finding speaks of a duty: named, by rule, or by item."""
+def _named(finding: Mapping[str, Any], duty: Duty) -> bool:
     if duty.id in (finding.get("duties") or ()):
         return True
     keys = [str(finding.get(name) or "") for name in ("rule", "passage")]
-    if any(_under(key, rule) for key in keys for rule in duty.rules):
-        return True
+    return any(_under(key, rule) for key in keys for rule in duty.rules)
+
+
+def _by_item(finding: Mapping[str, Any], duty: Duty) -> bool:
     same = finding.get("system") in (None, "", duty.system)
     return same and bool(finding.get("item")) and finding["item"] in duty.items
 
