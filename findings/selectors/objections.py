@@ -7,8 +7,10 @@ from collections.abc import Iterable, Iterator
 from findings.models import Finding, ReviewNote, SignOff, SubstanceChange
 from findings.selectors.contents import content_digest
 from findings.selectors.evaluation import Evaluation
+from findings.standards.ledger import tied
 from findings.standards.loader import pack
-from findings.standards.parts import missing_parts
+from findings.standards.parts import kept_words, missing_parts
+from findings.standards.schema import Pack
 from findings.wording.passages import unfilled
 from findings.wording.words import Words
 from firm.actor import Actor
@@ -53,10 +55,15 @@ def title_of(finding: Finding) -> str:
 
 def to_words(finding: Finding, *, change_waits: bool) -> list[str]:
     """Return what stands against passing the words, empty when nothing does."""
-    words = words_of(finding)
+    words, asked = words_of(finding), pack(finding.visit.pack)
     reasons = [
         f"A compulsory part is missing: {part.says}"
-        for part in missing_parts(pack(finding.visit.pack), words)
+        for part in missing_parts(asked, words)
+    ]
+    reasons += [
+        f"{asked.name} keeps the word “{word}” for conditions that its standards "
+        "name. Use another word here."
+        for word in kept_words(asked, words, _meets(asked, finding))
     ]
     reasons += [
         f"A blank is not filled: {blank.replace('_', ' ')}" for blank in unfilled(words)
@@ -64,6 +71,15 @@ def to_words(finding: Finding, *, change_waits: bool) -> list[str]:
     if change_waits:
         reasons.append("A change of substance still waits for the inspector.")
     return reasons
+
+
+def _meets(asked: Pack, finding: Finding) -> set[str]:
+    """Say by which of the state's tests a finding may use the words it keeps."""
+    names = ("rule", "passage", "item", "system", "duties")
+    told = {name: getattr(finding, name) for name in names}
+    met = {"as_deficient"} if any(d.as_deficient for d in tied(asked, told)) else set()
+    grave = finding.consequence in ("could_hurt", "harming_building")
+    return met | ({"legal_test"} if grave else set())
 
 
 def change_waits(finding: Finding) -> bool:
