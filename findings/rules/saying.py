@@ -33,6 +33,21 @@ TURNED: Final = {
     "starts": "does not begin with",
 }  # fmt: skip
 JOINED: Final = {"and": ", and ", "or": ", or "}
+BUILT_IN: Final = {
+    "governing_year": "the year that governs",
+    "edition_in_force": "the edition in force",
+}
+# Values whose keys are spelled or shortened otherwise than people read them.
+SPELLED: Final = {
+    "cu": "copper", "al": "aluminum", "cca": "copper-clad", "aluminium": "aluminum",
+    "copper_clad_aluminium": "copper-clad aluminum", "armour": "armor",
+    "copper_clad_al": "copper-clad aluminum",
+}  # fmt: skip
+# Units that end the name of a value which a rule works out.
+UNITS: Final = {
+    "A": "A", "V": "V", "W": "W", "in": "in", "ft": "ft", "F": "°F", "cfm": "cfm",
+    "in2": "square inches", "ft2": "square feet", "ft3": "cubic feet", "pct": "percent",
+}  # fmt: skip
 BLANK: Final = re.compile(r"\{([a-zA-Z_][a-zA-Z0-9_]*)\}")
 
 
@@ -44,11 +59,8 @@ class Words:
 
     def name(self, name: str) -> str:
         """Give an input's label, or a worked-out name in plain letters."""
-        if name == "governing_year":
-            return "the year that governs"
-        if name == "edition_in_force":
-            return "the edition in force"
-        return self.labels.get(name) or name.replace("_", " ")
+        given = self.labels.get(name) or BUILT_IN.get(name)
+        return given or parted(name)[0].replace("_", " ")
 
     def of(self, tree: Any) -> str:
         """Say an expression."""
@@ -75,7 +87,7 @@ class Words:
         if isinstance(value, bool):
             return "yes" if value else "no"
         if isinstance(value, str) and value:
-            return value.replace("_", " ")
+            return SPELLED.get(value, value.replace("_", " "))
         return str(value) if value != "" else "nothing"
 
     def field(self, path: str) -> str:
@@ -165,6 +177,12 @@ _SAID: dict[str, Callable[[Words, list[Any]], str]] = {
     ),
     "total": lambda words, args: f"the sum over {words.listed(args)}",
 }
+
+
+def parted(name: str) -> tuple[str, str]:
+    """Give a worked-out name without its unit, and the unit."""
+    head, _, last = name.rpartition("_")
+    return (head, UNITS[last]) if head and last in UNITS else (name, "")
 
 
 def row_says(words: Words, row: Row) -> str:

@@ -14,7 +14,7 @@ from findings.rules.inputs import InputSpec
 from findings.rules.loader import Ruleset
 from findings.rules.rule import Edition, Row, Rule
 from findings.rules.ruling import Level, Ruling, accuses, leveled
-from findings.rules.saying import OUTCOME_WORDS, Words, row_says
+from findings.rules.saying import OUTCOME_WORDS, SPELLED, Words, parted, row_says
 from findings.selectors.review_facts import PROVENANCE
 from findings.standards.loader import words_for_systems
 from findings.wording import sentences
@@ -27,9 +27,13 @@ KINDS: Final = {
     "year": "a year",
     "date": "a date",
     "list": "several values",
+    "word": "a word",
+    "said": "what was said",
+    "slots": "voltages at the slots",
     "size": "a wire size",
     "material": "copper, aluminum or copper-clad",
 }
+UNIT_WORDS: Final = {"in": "inches", "ft": "feet"}
 CODES: Final = {"nec": "electrical", "irc": "residential"}
 DATE_ROLES: Final = {
     "built": "when it was built",
@@ -196,11 +200,11 @@ def _input(rule: Rule, spec: InputSpec) -> InputText:
         notes.append(f"dates it: {DATE_ROLES[rule.dates[spec.name]]}")
     if spec.low is not None or spec.high is not None:
         notes.append(_range(spec))
-    choices = ", ".join(one.replace("_", " ") for one in spec.choices)
+    choices = ", ".join(SPELLED.get(one, one.replace("_", " ")) for one in spec.choices)
     return InputText(
         label=spec.label,
         kind=choices or KINDS.get(spec.kind, spec.kind),
-        unit=spec.unit,
+        unit=UNIT_WORDS.get(spec.unit, spec.unit),
         where=_where(source) if source else "",
         note="; ".join(notes),
     )
@@ -260,7 +264,7 @@ def _example(words: Words, rule: Rule, one: Example) -> ExampleText:
         given=tuple(_given(rule, one.inputs)),
         outcome=OUTCOME_WORDS.get(one.outcome, one.outcome.replace("_", " ")),
         values=tuple(
-            FactRow(words.name(name), _value(value))
+            FactRow(words.name(name), f"{_value(value)} {_unit(rule, name)}".strip())
             for name, value in one.values.items()
             if name not in one.inputs
         ),
@@ -279,6 +283,11 @@ def _given(rule: Rule, inputs: Mapping[str, Any]) -> Iterator[FactRow]:
         yield FactRow(label, f"{_value(value)}{unit}")
 
 
+def _unit(rule: Rule, name: str) -> str:
+    spec = rule.inputs.get(name)
+    return spec.unit if spec else parted(name)[1]
+
+
 def _many(value: Any) -> bool:
     return isinstance(value, list | dict | bool) or value in (None, "unknown")
 
@@ -290,4 +299,6 @@ def _value(value: Any) -> str:
         return "; ".join(map(_value, value)) or "none"
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return "not known" if value is None else str(value).replace("_", " ")
+    if value is None:
+        return "not known"
+    return SPELLED.get(str(value), str(value).replace("_", " "))

@@ -67,7 +67,7 @@ def test_a_rules_page_says_its_rows_sources_editions_and_runs_examples(
 ) -> None:
     page = read(cast.omar, "rule-read", SMALL)
 
-    assert "If breaker or fuse is at most limit A: nothing to say." in page
+    assert "If breaker or fuse is at most limit: nothing to say." in page
     assert "Could hurt someone. Have an electrician put it right" in page
     assert "Examples, run just now" in page
     assert "wrong, whatever the date" in page
