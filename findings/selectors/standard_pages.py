@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from django.db.models import Count, F
 from django.urls import reverse
 
 from findings.models import DutyCheck, NoticeText
@@ -13,8 +15,10 @@ from findings.selectors.standards import Missing
 from findings.standards import loader
 from findings.standards.schema import PARTS, Pack
 from findings.standards.schema_asks import Asks
+from findings.standards.supervision import supervised
 from firm.actor import Actor
-from firm.models import Membership, StandardInForce
+from firm.models import Membership, Role, StandardInForce
+from inspections.models import LogRow
 
 PROVENANCE = {
     "found": "text read",
@@ -65,6 +69,14 @@ class NoticeRow:
 
 
 @dataclass(frozen=True, slots=True)
+class TraineeRow:
+    """How many visits a trainee has made under direct supervision."""
+
+    name: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class StandardPage:
     """One state's standard with everything that stands against switching it on."""
 
@@ -81,6 +93,7 @@ class StandardPage:
     notices: tuple[NoticeRow, ...]
     to_check: tuple[tuple[str, str], ...]
     people: tuple[tuple[str, str], ...]
+    trainees: tuple[TraineeRow, ...]
     urls: dict[str, str]
 
 
@@ -156,8 +169,31 @@ def page(actor: Actor, pack: Pack, today: date) -> StandardPage:
                 firm=actor.firm, disabled_at__isnull=True
             ).order_by("name")
         ),
+        trainees=tuple(_trainees(actor, pack)),
         urls={one: reverse(f"standard-{one}", args=[slug, code]) for one in names},
     )
+
+
+def _trainees(actor: Actor, pack: Pack) -> Iterator[TraineeRow]:
+    """Count the handed-in visits at which a trainee recorded beside the inspector."""
+    people = Membership.objects.filter(
+        firm=actor.firm, disabled_at__isnull=True, roles__contains=[Role.TRAINEE]
+    ).order_by("name")
+    counts = dict(
+        LogRow.objects.filter(
+            firm=actor.firm,
+            by__in=people,
+            visit__handed_in_at__isnull=False,
+        )
+        .exclude(visit__inspector=F("by"))
+        .values("by")
+        .annotate(visits=Count("visit", distinct=True))
+        .values_list("by", "visits")
+    )
+    for person in people:
+        found = supervised(pack, counts.get(person.pk, 0))
+        asked = f" of {found.asked} asked" if found.asked else ", no number is asked"
+        yield TraineeRow(person.name, f"{found.done}{asked}")
 
 
 def _on(row: StandardInForce | None) -> str:

@@ -2,6 +2,7 @@
 
 from datetime import date
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from django.urls import reverse
@@ -10,9 +11,10 @@ from findings.models import DutyCheck, NoticeText
 from findings.selectors.standards import missing, whole
 from findings.standards.loader import pack
 from firm.models import AuditEntry, Licence, StandardInForce
-from inspections.models import Visit
+from inspections.models import LogRow, Visit
 from tests.inspections.test_bookings_views import book
 from tests.support.cast import Cast, Person
+from tests.support.walked import NOW, walk
 
 pytestmark = pytest.mark.django_db
 
@@ -180,3 +182,18 @@ def test_the_page_of_a_state_that_nobody_wrote_is_not_there(cast: Cast) -> None:
 
     assert client.get(url("standard-read", "CT")).status_code == 404
     assert client.get(url("standard-read", "..")).status_code == 404
+
+
+def test_a_trainees_supervised_visits_are_counted(cast: Cast) -> None:
+    walked = walk(cast)
+    row = LogRow.objects.filter(visit=walked.visit).order_by("-version")[0]
+    row.pk, row.by = None, cast.trainee.member
+    row.mutation, row.seq, row.version = uuid4(), row.seq + 1, row.version + 1
+    row.save(force_insert=True)
+
+    def told() -> str:
+        return cast.owner.client().get(url("standard-read", "NC")).content.decode()
+
+    assert "Tova Trainee: 0, no number is asked" in told()
+    Visit.objects.filter(pk=walked.visit.pk).update(handed_in_at=NOW)
+    assert "Tova Trainee: 1, no number is asked" in told()
