@@ -50,6 +50,8 @@ IMPLIED: dict[str, dict[str, Any]] = {
     # where a case names none.
     "dryer.duct": {"elbows_90": 0, "code": "IRC"},
     "drain.slope": {"code_family": "IRC_IPC"},
+    # The published split is that of a unit that has run, in air neither dry nor humid.
+    "hvac.cooling_split": {"humidity": 50, "run_min": 15, "outdoor": 80},
 }
 # The family of codes has one name in one rule and another in the next.
 FAMILY = {"code": "code_family", "code_family": "code"}

@@ -142,7 +142,11 @@ def _outcome(rule: Rule, row: Row, env: Env, dates: Dates) -> Outcome:
     if not row.dated:
         why = explain.fill(row.reason, env.fields)
         margin = explain.fill(row.margin, env.fields)
-        return Outcome(rule.id, row.outcome, why=why, margin=margin, row=row)
+        # A row that leaves it open names what it would take to close it.
+        needs = _needed(rule, env, [row]) if row.outcome == "undetermined" else ()
+        return Outcome(
+            rule.id, row.outcome, why=why, margin=margin, row=row, needs=needs
+        )
     verdict = (
         _by_history(rule, env, dates) if row.by_history else _by_first(row, env, dates)
     )

@@ -5,7 +5,7 @@ plainly so, then what the calendar says, then what could be settled by another f
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from findings.rules import (
@@ -39,15 +39,21 @@ from findings.rules.timelines import places_of
 from findings.rules.tree import Tree
 
 BY_DUTY = "deficient_by_duty"
+TOLD = "informational"
 HAZARDS = frozenset({"defect_now", "needs_specialist_urgent", "needs_specialist"})
 
 
 @dataclass(frozen=True)
 class Result:
-    """What is offered, and what was set aside with its reason."""
+    """What is offered, what was set aside with its reason, and what is only told.
+
+    `beside` holds by record what a value means where nothing is to be proposed, such
+    as an age beside a published range.
+    """
 
     proposals: list[Proposal]
     set_aside: list[Proposal]
+    beside: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def proposals(
@@ -100,7 +106,9 @@ def review(
     )  # fmt: skip
     whole = tree.build(view)
     found = [*work.settle(whole, conflicts, apart), *work.run_all(whole)]
-    return Result(*merging.decided(view, merging.merged(found)))
+    offered, aside = merging.decided(view, merging.merged(found))
+    told = {record: tuple(words) for record, words in work.beside.items()}
+    return Result(offered, aside, told)
 
 
 def _all_bindings(view: View, whole: Tree) -> Bindings:
@@ -139,6 +147,7 @@ class _Work:
     duties: Mapping[str, Any]
     ticked: frozenset[str]
     memo: Memo
+    beside: dict[str, list[str]] = field(default_factory=dict)
 
     def run_all(self, whole: Tree) -> Iterable[Proposal]:
         """One proposal for each binding whose rule has something to say."""
@@ -172,6 +181,8 @@ class _Work:
             wanted = [name for name in outcome.needs if name in bound.ask]
             return self._asking(bound, outcome, wanted) if wanted else None
         row = outcome.row
+        if row is not None and not row.consequence and outcome.outcome == TOLD:
+            self.beside.setdefault(bound.subject, []).append(outcome.why)
         # A dated row can come out ok; it then has a consequence and nothing to say.
         if row is None or not row.consequence or outcome.outcome == "ok":
             return None

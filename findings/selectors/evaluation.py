@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from findings.models import DutyCheck, Finding
@@ -51,6 +51,8 @@ class Evaluation:
     scope: Scope
     rules: Ruleset  # as the firm uses them
     set_aside: tuple[Proposal, ...] = ()  # each with the inspector's reason
+    # What a value means by itself, by record: told quietly, never proposed.
+    beside: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def undecided(self) -> tuple[Proposal, ...]:
@@ -91,6 +93,7 @@ def evaluate(actor: Actor, visit: Visit) -> Evaluation:
         conflicts=conflicts,
         proposals=tuple(offered.proposals),
         set_aside=tuple(offered.set_aside),
+        beside=offered.beside,
         decisions=_decisions(records),
         ledger=ledger(
             pack, records, index_findings(pack, _rows(actor, visit)), scope, conflicts

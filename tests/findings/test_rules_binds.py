@@ -46,6 +46,8 @@ def test_each_field_it_reads_is_in_the_vocabulary(rule: Rule) -> None:
             assert source.name in kind, source.name
             told = set(map(str, source.words or ()))
             allowed = {str(one) for one in kind[source.name].args}
+            if (binds.record, source.name) == ("plate", "item"):
+                allowed = set(items().plates)
             assert told <= allowed, (source.name, told - allowed)
     for name, values in binds.where.items():
         assert set(values) <= {str(one) for one in kind[name].args}

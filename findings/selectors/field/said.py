@@ -78,7 +78,7 @@ def _row(base: Ground, key: str, record: Record) -> EntryRow:
     return EntryRow(
         record_id=key,
         title=_duty_title(base, record) or title_of(record),
-        meaning=_means(base, key),
+        meaning=_means(base, key) or _beside(base, key),
         weighs=bool(_means(base, key)),
         value=value_of(record),
         url=entry_url(base, key),
@@ -100,6 +100,12 @@ def _means(base: Ground, key: str) -> str:
         if key in one.subjects and one.why:
             return f"{one.why[:1].upper()}{one.why[1:]}."
     return ""
+
+
+def _beside(base: Ground, key: str) -> str:
+    """Return what an entry means by itself, where nothing is proposed from it."""
+    told = base.seen.beside.get(key, ())
+    return " ".join(f"{words[:1].upper()}{words[1:]}." for words in told)
 
 
 def _observation(record: Record) -> str:

@@ -102,7 +102,9 @@ function needed(rule, env, rows) {
 function outcomeOf(rule, row, env, dates) {
   const why = fill(row.reason, env.fields);
   const margin = fill(row.margin, env.fields);
-  if (!row.dated) return { outcome: row.outcome, why, margin, row };
+  // A row that leaves it open names what it would take to close it.
+  const needs = row.outcome === "undetermined" ? needed(rule, env, [row]) : [];
+  if (!row.dated) return { outcome: row.outcome, why, margin, row, needs };
   const verdict = row.by_history ? byHistory(rule, env, dates) : byFirst(row, env, dates);
   const name = BY_STATUS[verdict.status];
   const text = editionText(verdict);
