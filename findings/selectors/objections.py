@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from findings.models import Finding, ReviewNote, SignOff, SubstanceChange
 from findings.selectors.contents import content_digest
 from findings.selectors.evaluation import Evaluation
-from findings.standards.ledger import tied
+from findings.standards.ledger import TELLS, deficient_by
 from findings.standards.loader import pack
 from findings.standards.parts import kept_words, missing_parts
 from findings.standards.schema import Pack
@@ -75,9 +75,8 @@ def to_words(finding: Finding, *, change_waits: bool) -> list[str]:
 
 def _meets(asked: Pack, finding: Finding) -> set[str]:
     """Say by which of the state's tests a finding may use the words it keeps."""
-    names = ("rule", "passage", "item", "system", "duties")
-    told = {name: getattr(finding, name) for name in names}
-    met = {"as_deficient"} if any(d.as_deficient for d in tied(asked, told)) else set()
+    told = {name: getattr(finding, name) for name in TELLS}
+    met = {"as_deficient"} if deficient_by(asked, told) else set()
     grave = finding.consequence in ("could_hurt", "harming_building")
     return met | ({"legal_test"} if grave else set())
 

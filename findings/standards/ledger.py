@@ -8,6 +8,10 @@ from findings.standards import answers, entry, matching
 from findings.standards.schema import Duty, Pack
 from findings.standards.visit import FindingRef, Reply, Scope, State, Visit
 
+# What says of a finding by which lines of a standard it is named.
+TELLS = ("rule", "passage", "item", "system", "duties", "consequence", "age_note")
+SLIGHT = ("old_for_kind", "upkeep")
+
 
 @dataclass(frozen=True, slots=True)
 class Row:
@@ -211,6 +215,23 @@ def tied(pack: Pack, finding: Mapping[str, Any]) -> list[Duty]:
     named = [duty for duty in pack.duties if _named(finding, duty)]
     told = _sorted_here(pack, finding)
     return named or [duty for duty in pack.duties if _by_item(told, duty)]
+
+
+def deficient_by(pack: Pack, finding: Mapping[str, Any]) -> list[Duty]:
+    """Return the lines by which a state names what a finding tells as deficient.
+
+    A rule or passage that counts whatever the year does; anything else only where it
+    is more than a note on age, old for its kind or upkeep. A finding names `TELLS`.
+    """
+    lines = [duty for duty in tied(pack, finding) if duty.as_deficient]
+    keys = {str(finding.get(name) or "") for name in ("rule", "passage")}
+    said = set(finding.get("duties") or ())
+    slight = finding.get("consequence") in SLIGHT or bool(finding.get("age_note"))
+    return [
+        duty
+        for duty in lines
+        if not slight or duty.id in said or keys & set(duty.whatever_year)
+    ]
 
 
 def _sorted_here(pack: Pack, finding: Mapping[str, Any]) -> Mapping[str, Any]:

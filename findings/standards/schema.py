@@ -115,6 +115,12 @@ class Duty(Sourced, frozen=True, kw_only=True):
         """Say whether this is a condition to be reported where it is met."""
         return self.duty == "report" and self.trigger in ("if_found", "if_absent")
 
+    @property
+    def whatever_year(self) -> tuple[str, ...]:
+        """Return the rules and passages that are deficient whatever the year."""
+        absent = self.rules if self.trigger == "if_absent" else ()
+        return tuple(dict.fromkeys((*absent, *self.any_year)))
+
     def belongs(self, stop_kind: str, room_use: str) -> bool:
         """Say whether this is asked at such a stop."""
         narrow = bool(self.rooms) and stop_kind == "room"
@@ -172,8 +178,7 @@ class Pack(Asks, frozen=True, kw_only=True):
         found: dict[str, list[str]] = {}
         for duty in self.duties:
             if duty.as_deficient:
-                absent = duty.rules if duty.trigger == "if_absent" else ()
-                for key in dict.fromkeys((*absent, *duty.any_year)):
+                for key in duty.whatever_year:
                     found.setdefault(key, []).append(duty.id)
         return {key: ", ".join(ids) for key, ids in found.items()}
 

@@ -4,7 +4,7 @@ import pytest
 import yaml
 
 from findings.rules import loader as rule_files
-from findings.standards.ledger import tied
+from findings.standards.ledger import deficient_by, tied
 from findings.standards.loader import FIXTURES
 from tests.findings.rule_visits import RECEPTACLE, stops
 from tests.findings.test_pack_tx import TX, Records, offered, walked
@@ -71,6 +71,31 @@ def test_a_rule_counts_whole_only_where_the_state_names_it_whole():
     assert "garage.door" in absent
     assert "garage.separation" not in absent  # a door that closes itself is not named
     assert "guards.height_openings" not in absent  # only the gap is named
+
+
+@pytest.mark.parametrize(
+    ("finding", "named"),
+    [
+        # An absence that the state names, whatever it weighs and whatever its age.
+        ({"passage": "elec.afci.absent", "consequence": "old_for_kind"}, True),
+        ({"passage": "elec.gfci.absent", "age_note": "Usual later."}, True),
+        # A condition seen by a person.
+        ({"item": "gutter", "system": "roof", "consequence": "harming_building"}, True),
+        ({"duties": ["TX-SI-003"], "consequence": "upkeep"}, True),
+        # Old for its kind, upkeep, or only a newer habit: not named by the state.
+        (
+            {"item": "cooling", "system": "cooling", "consequence": "old_for_kind"},
+            False,
+        ),
+        ({"item": "gutter", "system": "roof", "consequence": "upkeep"}, False),
+        ({"passage": "elec.tamper.absent", "age_note": "Usual later."}, False),
+        ({"passage": "guards.low", "age_note": "Usual later."}, False),
+        # A line that is told and not called deficient.
+        ({"item": "door", "system": "structure", "consequence": "did_not_work"}, False),
+    ],
+)
+def test_only_what_the_state_names_is_called_deficient(finding, named):
+    assert bool(deficient_by(TX, finding)) is named
 
 
 def test_the_list_of_editions_is_sourced_and_in_order():

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from findings.models import Finding
 from findings.standards import front
-from findings.standards.ledger import tied
+from findings.standards.ledger import TELLS, deficient_by
 from findings.wording import sentences, texts
 from reports.services.snapshot import words
 from reports.services.snapshot.material import HOUSE, Material
@@ -238,10 +238,10 @@ def _finding(
 def _state_says(material: Material, row: Finding) -> str:
     """Say that the state names the condition, where a checked line of it does."""
     pack = material.seen.pack
-    told = {name: getattr(row, name) for name in ("rule", "passage", "item", "system")}
+    told = {name: getattr(row, name) for name in TELLS}
     named = any(
-        duty.as_deficient and (duty.source == "found" or duty.id in material.checked)
-        for duty in tied(pack, {**told, "duties": row.duties})
+        duty.source == "found" or duty.id in material.checked
+        for duty in deficient_by(pack, told)
     )
     if not named:
         return ""
