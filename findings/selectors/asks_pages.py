@@ -9,7 +9,7 @@ from uuid import UUID
 from django.urls import reverse
 
 from findings.selectors.evaluation import checked_lines, evaluate, property_facts
-from findings.selectors.side_by_side import House, Row, rows, sides
+from findings.selectors.side_by_side import House, rows, sides
 from findings.selectors.visit_asks import AskLine, interests_of, lines
 from findings.standards import loader
 from findings.standards.loader import pack
@@ -82,13 +82,21 @@ def page(actor: Actor, visit: Visit) -> AsksPage:
 
 
 @dataclass(frozen=True, slots=True)
+class CompareRow:
+    """One matter, and each state's name with what it makes of it."""
+
+    label: str
+    cells: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class StatesPage:
     """One visit under several states' standards."""
 
     head: VisitHead
     own: str
     states: tuple[str, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[CompareRow, ...]
 
 
 def states_page(actor: Actor, visit: Visit) -> StatesPage:
@@ -103,11 +111,15 @@ def states_page(actor: Actor, visit: Visit) -> StatesPage:
         scope=seen.scope,
     )
     found = sides(house, loader.readable())
+    names = tuple(one.pack.name for one in found)
     return StatesPage(
         head=visit_head(actor, visit, "visit-asks"),
         own=seen.pack.name,
-        states=tuple(one.pack.name for one in found),
-        rows=tuple(rows(house, found)),
+        states=names,
+        rows=tuple(
+            CompareRow(row.label, tuple(zip(names, row.cells, strict=True)))
+            for row in rows(house, found)
+        ),
     )
 
 

@@ -133,7 +133,11 @@ def differences(found: Sequence[Side]) -> list[Row]:
 
 
 def _title(one: Proposal) -> str:
-    return f"{one.title}: {', '.join(one.places)}" if one.places else one.title
+    if not one.places:
+        return one.title
+    more = len(one.places) - 1
+    said = f"{one.title}: {one.places[0]}"
+    return f"{said} and {more} more" if more else said
 
 
 def _outcome(side: Side, key: str) -> str:

@@ -34,6 +34,7 @@ class StateRow:
     state: str
     url: str = ""
     note: str = ""
+    code: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,9 +128,10 @@ def _state(
     url = reverse("standard-read", args=[actor.firm.slug, pack.pack])
     if row:
         said = f"version {row.version}, {row.keeper.name} answers for it"
-        return StateRow(pack.name, "on", url, said)
+        return StateRow(pack.name, "on", url, said, code)
     left = len(standards.missing(actor, pack, today))
-    return StateRow(pack.name, "off", url, f"{left} to settle before it can be on")
+    note = f"{left} to settle before it can be on"
+    return StateRow(pack.name, "off", url, note, code)
 
 
 def lacks(asks: Asks) -> str:
