@@ -296,6 +296,6 @@ def _open_hint(visit: Visit, duty: Duty, stops: Sequence[str]) -> str:
         return counting.count_hint(visit, duty, stops)
     if duty.tested:
         return counting.test_hint(visit, duty)
-    if duty.requires and not matching.any_of(visit.folded, duty.requires):
-        return duty.requires_hint
-    return duty.text
+    if matching.any_of(visit.folded, duty.requires):
+        return duty.text
+    return duty.requires_hint or duty.text

@@ -129,7 +129,9 @@ def _visit(
         for duty, found in index.items()
     }
     tight = tuple(entry.tight_stops(pack, folded))
-    return Visit(folded, scope, refs, conflicts or {}, tight)
+    # Every question walks the records in order: sorted once, they stay so.
+    ordered = dict(sorted(folded.items()))
+    return Visit(ordered, scope, refs, conflicts or {}, tight)
 
 
 def _rows(visit: Visit, duty: Duty) -> list[Row]:
