@@ -19,6 +19,14 @@ DEEPEST: Final = 12
 BAD: Final = (ValueError, TypeError, KeyError, AttributeError, RecursionError)
 
 
+# How a firm writes outcomes whose names in case files are never shown to people.
+SAID: Final = {
+    "small_fix": "maintenance",
+    "watch": "monitor",
+    "told": "informational",
+    "trade_looks": "needs_specialist",
+    "trade_looks_at_once": "needs_specialist_urgent",
+}
 # What a visit may hold: each kind of record with its fields.
 Kinds: TypeAlias = frozenset[tuple[str, frozenset[str]]]
 
@@ -38,10 +46,18 @@ def read(text: str, rule_id: str, number: int, tables: Tables, kinds: Kinds) -> 
         if key in raw:
             raise reader.fail(raw, key, "is given by the book; leave it out")
     raw["id"], raw["version"] = rule_id, number
+    _named(raw.get("rows"))
     rule = _built(reader, raw)
     _spoken(reader, raw, rule)
     _found(reader, raw, rule, dict(kinds))
     return rule
+
+
+def _named(rows: Any) -> None:
+    """Put the names of case files in the place of those that a firm writes."""
+    for row in rows if isinstance(rows, list) else ():
+        if isinstance(row, Mapping) and isinstance(row.get("outcome"), str):
+            row["outcome"] = SAID.get(row["outcome"], row["outcome"])
 
 
 def _built(reader: Reader, raw: Mapping) -> Rule:

@@ -45,7 +45,7 @@ def finding_page(
         level=level(visit, finding),
         state=state_words(finding, change_waits=waits),
         facts=fact_rows(finding, records),
-        rule=rule_row(visit, finding),
+        rule=rule_row(actor, visit, finding),
         photos=tuple(photos[k] for k in map(str, finding.photos) if k in photos),
         places=review_words.places_said(finding.places),
         age_note=finding.age_note,

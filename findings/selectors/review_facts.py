@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from django.urls import reverse
+
 from findings.models import Finding
 from findings.rules.proposal import Proposal
 from findings.selectors.evaluation import Evaluation, Records
 from findings.selectors.review_pages import RuleRow
 from findings.wording import sentences
+from firm.actor import Actor
 from inspections.models import Visit
 from inspections.selectors.rows import FactRow
 
@@ -71,10 +74,10 @@ def _record_name(record: Mapping[str, Any]) -> str:
     return said[:1].upper() + said[1:].replace("_", " ") or "Of the property"
 
 
-def rule_row(visit: Visit, finding: Finding) -> RuleRow | None:
+def rule_row(actor: Actor, visit: Visit, finding: Finding) -> RuleRow | None:
     """Return what the rule said, for the firm only; None for a finding by hand."""
     told: Mapping[str, Any] = finding.proposal or {}
-    if not told:
+    if not told or not finding.rule:
         return None
     edition = told.get("edition") or {}
     known = str(told.get("provenance") or "")
@@ -90,6 +93,7 @@ def rule_row(visit: Visit, finding: Finding) -> RuleRow | None:
         cautions=tuple(f"{str(c).rstrip('.')}." for c in told.get("cautions") or ()),
         trace=tuple(map(str, told.get("trace") or ())),
         inspector=_inspectors_change(visit, finding, told),
+        url=reverse("rule-read", args=[actor.firm.slug, finding.rule]),
     )
 
 

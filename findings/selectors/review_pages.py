@@ -118,6 +118,7 @@ class RuleRow:
     cautions: tuple[str, ...] = ()
     trace: tuple[str, ...] = ()
     inspector: str = ""  # "Changed by Ines Quill: before you close, because …"
+    url: str = ""  # its page in the rules book
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,6 +52,17 @@ class BookPage:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnPage:
+    """What stands on the page where a rule of the firm's own is written."""
+
+    book_url: str
+    text: str
+    like: str
+    kinds: tuple[FactRow, ...]
+    words: tuple[FactRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class RulingRow:
     """One thing the firm decided about a rule."""
 
@@ -96,3 +107,4 @@ class RulePage:
     switch_url: str = ""
     level_url: str = ""
     write_url: str = ""
+    like_url: str = ""

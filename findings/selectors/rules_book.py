@@ -12,15 +12,16 @@ from zoneinfo import ZoneInfo
 from django.urls import reverse
 
 from findings.models import DutyCheck, RuleRuling
-from findings.rules import loader
+from findings.rules import loader, written
 from findings.rules.loader import Ruleset
-from findings.rules.own import PREFIX
-from findings.rules.rule import Rule
+from findings.rules.own import PREFIX, SAID
+from findings.rules.rule import CONSEQUENCES, OUTCOMES, TIMINGS, TRADES, Rule
 from findings.rules.ruling import Level, accuses
 from findings.selectors.review_facts import PROVENANCE
 from findings.selectors.rule_pages import (
     BookPage,
     BrokenRow,
+    OwnPage,
     RulePage,
     RuleRow,
     RulingRow,
@@ -29,7 +30,13 @@ from findings.selectors.rule_pages import (
 )
 from findings.selectors.rule_text import level_words, rule_text, system_words
 from findings.selectors.rule_usage import NONE, Usage, usage
-from findings.selectors.rulings import may_tick, read_as, rules_of, rulings_by_rule
+from findings.selectors.rulings import (
+    kinds,
+    may_tick,
+    read_as,
+    rules_of,
+    rulings_by_rule,
+)
 from findings.wording import sentences
 from firm.actor import Actor
 from inspections.selectors.rows import FactRow
@@ -92,7 +99,7 @@ def rule_page(actor: Actor, name: str, now: datetime) -> RulePage:
     past = held.rulings.get(name, ())
     today = day_of(actor, now)
     level = held.rules.levels.get(name)
-    written = [row for row in past if row.kind == Kind.OWN]
+    texts = [row.definition for row in past if row.kind == Kind.OWN]
     tick = held.ticks.get(name)
     return RulePage(
         rule=name,
@@ -108,11 +115,31 @@ def rule_page(actor: Actor, name: str, now: datetime) -> RulePage:
         rulings=tuple(_ruling(actor, row) for row in reversed(past)),
         shown=past[-1].number if past else 0,
         version=str(rule.version) if rule else "",
-        definition=written[-1].definition if written else "",
+        definition=texts[-1] if texts else "",
         is_off=name in held.rules.off,
         is_changed=bool(past) and past[-1].kind in {Kind.OFF, Kind.LEVEL},
         levels=levels(),
         **_urls(held, name, rule, today),
+    )
+
+
+def own_page(actor: Actor, like: str) -> OwnPage:
+    """Return the page of a new rule, begun with the text of another one."""
+    known = loader.ruleset().rules.get(like)
+    text = written.like(known.id) if known and known.binds else ""
+    outcomes = {*OUTCOMES - set(SAID.values()), *SAID}
+    lists = {"outcome": outcomes, "consequence": CONSEQUENCES, "timing": TIMINGS}
+    return OwnPage(
+        book_url=_url(actor, "rule-list"),
+        text=text,
+        like=known.title if known and text else "",
+        kinds=tuple(
+            FactRow(kind, ", ".join(sorted(fields))) for kind, fields in sorted(kinds())
+        ),
+        words=tuple(
+            FactRow(name, ", ".join(sorted(words)))
+            for name, words in {**lists, "trade": TRADES}.items()
+        ),
     )
 
 
@@ -253,10 +280,13 @@ def _urls(held: Book, name: str, rule: Rule | None, today: date) -> dict[str, st
         "level_url": ("rule-level", decides and leveled),
         "write_url": ("rule-write", decides and name.startswith(PREFIX)),
     }
-    return {
+    urls = {
         key: _url(actor, address, name) if allowed else ""
         for key, (address, allowed) in may.items()
     }
+    copied = decides and rule is not None and rule.binds and not urls["write_url"]
+    like = f"{_url(actor, 'rule-own')}?like={name}" if copied else ""
+    return urls | {"like_url": like}
 
 
 def _url(actor: Actor, name: str, *args: str) -> str:

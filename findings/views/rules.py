@@ -44,9 +44,9 @@ def rule_read(request: MemberRequest, rule: str) -> HttpResponse:
 def rule_own(request: MemberRequest) -> HttpResponse:
     """Write a rule of the firm's own."""
     request.actor.require("rules.decide")
-    form = NewRuleForm(
-        request.POST or None, initial={"definition": EXAMPLE, "shown": 0}
-    )
+    page = rules_book.own_page(request.actor, request.GET.get("like", ""))
+    begun = {"definition": page.text or EXAMPLE, "shown": 0}
+    form = NewRuleForm(request.POST or None, initial=begun)
     status = BAD if request.POST else 200
     if form.is_valid():
         try:
@@ -56,7 +56,8 @@ def rule_own(request: MemberRequest) -> HttpResponse:
             status = refusal.status
         else:
             return _done(request, row.rule, "The rule is in force from now on.")
-    return render(request, "findings/rules/own.html", {"form": form}, status=status)
+    context = {"form": form, "page": page}
+    return render(request, "findings/rules/own.html", context, status=status)
 
 
 @require_POST

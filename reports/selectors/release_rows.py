@@ -93,7 +93,9 @@ def release_page(
     return ReleasePage(
         head=visit_head(actor, visit, "release-read"),
         due=due_words(visit),
-        blockers=tuple(OpenLine(found.text) for found in against),
+        blockers=tuple(
+            OpenLine(found.text, _settled_at(actor, found.where)) for found in against
+        ),
         people=_people(actor, visit),
         steps=_steps(newest, job) if newest and under_way else (),
         progress_done=done,
@@ -232,3 +234,11 @@ def _url(name: str, actor: Actor, row: Release) -> str:
 
 def _size(size: int) -> str:
     return f"{size / 1_000_000:.1f} MB" if size > 100_000 else f"{size // 1000} KB"  # noqa: PLR2004
+
+
+def _settled_at(actor: Actor, where: str) -> str:
+    """Return the page that settles what stands against a release, where one does."""
+    kind, _, name = where.partition(":")
+    if kind != "rule" or not actor.can("rules.read"):
+        return ""
+    return reverse("rule-read", args=[actor.firm.slug, name])

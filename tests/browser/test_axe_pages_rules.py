@@ -88,4 +88,5 @@ def test_a_rule_is_switched_off_with_the_keyboard_alone(
     page.keyboard.press("Enter")
 
     expect(page.get_by_text("switched off", exact=True)).to_be_visible()
-    assert RuleRuling.objects.get(rule="stairs.geometry").kind == "OFF"
+    with cast.inside():
+        assert RuleRuling.objects.get(rule="stairs.geometry").kind == "OFF"

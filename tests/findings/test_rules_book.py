@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -10,6 +11,8 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from findings.models import DutyCheck, Finding, RuleRuling
+from findings.rules import loader, own, written
+from findings.selectors.rulings import kinds
 from findings.services import words
 from findings.wording.words import Words
 from firm.models import AuditEntry, Licence
@@ -411,3 +414,47 @@ def test_the_pages_ask_as_often_whatever_the_firm_decided(
     walked.hand_in()
 
     assert queries() == before
+
+
+def test_every_rule_that_says_what_it_reads_can_begin_one_of_the_firms_own() -> None:
+    rules = loader.ruleset()
+    begun = {name: written.like(name) for name, one in rules.rules.items() if one.binds}
+
+    assert begun
+    for name, text in begun.items():
+        one = own.read(text, "own.like", 1, rules.tables, kinds())
+        theirs = rules.rules[name]
+        assert (one.rows, one.inputs, one.binds) != ((), {}, None)
+        assert [row.reason for row in one.rows] == [row.reason for row in theirs.rows]
+        assert [row.outcome for row in one.rows] == [r.outcome for r in theirs.rows]
+        hidden = r"outcome: (maintenance|monitor|informational|needs_spec)"
+        assert not re.search(hidden, text)
+        assert one.source == theirs.source
+
+
+def test_a_new_rule_begins_with_the_text_of_another(cast: Cast) -> None:
+    page = read(cast.owner, "rule-read", "stairs.geometry")
+    assert f'href="{at("rule-own")}?like=stairs.geometry"' in page
+
+    form = read(cast.owner, "rule-own", like="stairs.geometry")
+    assert "Begun with the text of “Steps of a stair: height, depth, headroom”" in form
+    assert "riser_max: max(risers)" in form
+    assert "version:" not in form
+    assert "amps: {kind: number" in read(cast.owner, "rule-own", like="no.such")
+
+
+def test_a_finding_and_a_held_back_release_lead_to_the_rules_page(
+    cast: Cast, walked: Walk
+) -> None:
+    walked.decide("use")
+    walked.hand_in()
+    row = Finding.objects.get(rule=SMALL)
+    told = {"title": "A water heater's circuit", "firm_only": True}
+    walked.finding("by-memory", rule=MEMORY, proposal=told)
+    finding = cast.reviewer.client().get(at("finding-read", str(row.pk)))
+    release = cast.reviewer.client().get(at("release-read", str(walked.visit.pk)))
+    office = cast.scheduler.client().get(at("release-read", str(walked.visit.pk)))
+
+    assert f'href="{at("rule-read", SMALL)}"' in finding.content.decode()
+    assert f'href="{at("rule-read", MEMORY)}"' in release.content.decode()
+    assert f'href="{at("rule-read", MEMORY)}"' not in office.content.decode()
