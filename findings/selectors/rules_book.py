@@ -17,6 +17,7 @@ from findings.rules.loader import Ruleset
 from findings.rules.own import PREFIX, SAID
 from findings.rules.rule import CONSEQUENCES, OUTCOMES, TIMINGS, TRADES, Rule
 from findings.rules.ruling import Level, accuses
+from findings.rules.saying import OUTCOME_WORDS
 from findings.selectors.review_facts import PROVENANCE
 from findings.selectors.rule_pages import (
     BookPage,
@@ -127,7 +128,9 @@ def own_page(actor: Actor, like: str) -> OwnPage:
     """Return the page of a new rule, begun with the text of another one."""
     known = loader.ruleset().rules.get(like)
     text = written.like(known.id) if known and known.binds else ""
-    outcomes = {*OUTCOMES - set(SAID.values()), *SAID}
+    called = {name: OUTCOME_WORDS[one] for name, one in SAID.items()}
+    plain = {one: OUTCOME_WORDS[one] for one in OUTCOMES - set(SAID.values())}
+    outcomes = (f"{name} ({said})" for name, said in {**plain, **called}.items())
     lists = {"outcome": outcomes, "consequence": CONSEQUENCES, "timing": TIMINGS}
     return OwnPage(
         book_url=_url(actor, "rule-list"),
