@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from findings.forms.field import EnclosureForm, PaintForm, SpaceForm
-from findings.forms.recorded import form_for
+from findings.forms.recorded import RecordForm, form_for
 from findings.selectors.field.enclosure import AskedEnclosure
 from findings.selectors.field.panel import BRUSHES
 from findings.selectors.field.rows import PanelPage
@@ -24,27 +24,28 @@ def space_form(
     """Return the form of one space; a new one begins as a breaker with one pole."""
     usual = {"space_kind": "breaker", "poles": "1"} if not record else {}
     first = {**usual, **record, "shown": shown, "record_id": rec}
-    return SpaceForm(data, initial=first)
+    made: SpaceForm = _whole(SpaceForm, "space", {})(data, initial=first)
+    return made
 
 
-class WholeEnclosureForm(EnclosureForm):
-    """The enclosure with everything that may be said of it."""
+class Folded:
+    """A form with everything that may be said of its record, the rest folded."""
 
     MORE: tuple[str, ...] = ()
 
     def more(self) -> list[Any]:
         """Return the fields that stand folded below the usual ones."""
-        return [self[name] for name in self.MORE]
+        return [self[name] for name in self.MORE]  # type: ignore[index]
 
 
-def enclosure_form(asked: AskedEnclosure, data: Any = None) -> WholeEnclosureForm:
-    rest = form_for("enclosure", choices=asked.choices).base_fields
-    extra = {
-        name: field
-        for name, field in rest.items()
-        if name not in EnclosureForm.base_fields
-    }
-    kind = type("Whole", (WholeEnclosureForm,), {**extra, "MORE": tuple(extra)})
+def _whole(form: type[RecordForm], kind: str, choices: Mapping[str, Any]) -> Any:
+    rest = form_for(kind, choices=choices).base_fields
+    extra = {name: one for name, one in rest.items() if name not in form.base_fields}
+    return type("Whole", (Folded, form), {**extra, "MORE": tuple(extra)})
+
+
+def enclosure_form(asked: AskedEnclosure, data: Any = None) -> EnclosureForm:
     first = {**asked.record, "shown": asked.shown}
-    made: WholeEnclosureForm = kind(data, initial=first)
+    kind = _whole(EnclosureForm, "enclosure", asked.choices)
+    made: EnclosureForm = kind(data, initial=first)
     return made

@@ -12,6 +12,12 @@ DROP_SURFACES = {
     "drop_above_drive_ft": "residential_drive",
     "drop_above_street_ft": "street_or_truck",
 }
+FLOOR_WORDS = {
+    "below_ground": "the floor below ground",
+    "first": "the first floor",
+    "second": "the second floor",
+    "third": "the third floor",
+}
 POWER = {
     "wired_with_battery": "wired",
     "wired": "wired",
@@ -92,7 +98,28 @@ def _smoke(view: View) -> Bindings:
     # Age and sound are each alarm's own matter; here only their number and kind count.
     bare = ("power", "interconnected")
     counted = alarms and [{k: one[k] for k in bare} for one in alarms]
+    found.place = _without_smoke_alarm(view) or found.place
     yield found.give(alarms=counted)
+
+
+def _without_smoke_alarm(view: View) -> str:
+    """Name the bedrooms, and the floors, where no smoke alarm was recorded."""
+    heard = [
+        view.get(one, "stop")
+        for one in view.all("alarm")
+        if view.get(one, "alarm_kind") in ("smoke", "both")
+    ]
+    bedrooms, _ = _bedroom_floors(view)
+    bare = [view.place(stop) for stop in bedrooms if stop not in heard]
+    covered = {view.get(stop, "floor") for stop in heard}
+    floors = [
+        floor
+        for floor in dict.fromkeys(view.get(stop, "floor") for stop in _rooms(view))
+        if floor and floor != "attic" and floor not in covered
+    ]
+    bare += [FLOOR_WORDS.get(str(floor), str(floor)) for floor in floors]
+    *most, last = bare or [""]
+    return f"{', '.join(most)} and {last}" if most else last
 
 
 def _carbon_monoxide(view: View) -> Bindings:

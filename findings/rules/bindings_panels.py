@@ -18,6 +18,7 @@ FOUR = 4
 GROUND_PATHS = ("wire", "metal_raceway", "armour")
 KINDS_OF_GROUND = {kind: kind for kind in (*GROUND_PATHS, "none")}
 SHARED = 2  # wires under one screw
+HEAT = {"yes": True, "looked_none": False}
 GENERAL = [
     "general",
     "kitchen",
@@ -141,6 +142,11 @@ def _paste(view: View, _tree: Tree, one: str) -> Bindings:
         found = _at(view, "elec.aluminium.paste", one)
         found.take(view, "material", one, "conductor_material")
         yield found.take(view, "antioxidant_visible", one, "antioxidant", LOOKED)
+        terminal = _at(view, "elec.aluminium.terminal", one)
+        terminal.give(conductor_class="stranded_feeder")
+        marks = {"al_cu": "AL-CU", "cu_only": "CU", "none": "none"}
+        terminal.take(view, "terminal_marking", one, "terminal_marking", marks)
+        yield terminal.take(view, "heat_damage", one, "terminal_heat", HEAT)
 
 
 def _cover(view: View, tree: Tree, one: str) -> Bindings:
@@ -311,6 +317,35 @@ def _solid_aluminium(view: View, _tree: Tree, space: str) -> Bindings:
     yield found.take(view, "size", space, "size", unit="AWG")
 
 
+def _state(view: View, _tree: Tree, space: str) -> Bindings:
+    """Ask why a device was found off or tripped; a damaged one is told."""
+    if not _in_use(view, space) or view.get(space, "state") in (None, "on"):
+        return
+    found = _space(view, "elec.breaker.state", space)
+    found.take(view, "state", space, "state")
+    found.take(view, "why_so", space, "state_reason", label="why it was so")
+    yield found.give(label=view.get(space, "label") or None)
+
+
+def _shared_neutral(view: View, _tree: Tree, space: str) -> Bindings:
+    if not _in_use(view, space) or view.get(space, "neutral_shared") is not True:
+        return
+    found = _space(view, "elec.multiwire", space).give(hots=2)
+    poles = view.get(space, "poles")
+    found.take(view, "ocpd_each", space, "amps", unit="A")
+    found.take(view, "legs", space, "neutral_legs", {"same": "same",
+               "opposite": "opposite"}, label="legs of the two hots")  # fmt: skip
+    found.take(view, "common_trip_or_tie", space, "handle_tie", LOOKED)
+    if isinstance(poles, int) and poles > 1:
+        # One body across two spaces stands on opposite legs and trips as one.
+        found.take(view, "common_trip_or_tie", space, "poles")
+        found.give(common_trip_or_tie=True)
+        if "legs" not in found.inputs:
+            found.give(legs="opposite")
+    found.ask = frozenset({"legs", "common_trip_or_tie"})
+    yield found
+
+
 def _arc_fault(view: View, _tree: Tree, space: str) -> Bindings:
     load = view.get(space, "load")
     label = str(view.get(space, "label") or "").lower()
@@ -328,4 +363,6 @@ Work = Callable[[View, Tree, str], Bindings]
 ENCLOSURE: tuple[Work, ...] = (
     _rating, _fed, _joined, _paste, _cover, _place, _shut_off, _bars, _electrode,
 )  # fmt: skip
-SPACE: tuple[Work, ...] = (_overcurrent, _screw, _solid_aluminium, _arc_fault)
+SPACE: tuple[Work, ...] = (
+    _overcurrent, _screw, _solid_aluminium, _arc_fault, _state, _shared_neutral,
+)  # fmt: skip

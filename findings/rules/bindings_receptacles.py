@@ -3,7 +3,16 @@
 from collections.abc import Callable
 
 from findings.rules import exact
-from findings.rules.bindings import Binding, Bindings, View, binding, reach_words
+from findings.rules.bindings import (
+    ANSWER,
+    YES_NO,
+    Binding,
+    Bindings,
+    Fact,
+    View,
+    binding,
+    reach_words,
+)
 from findings.rules.tree import lamp_states, low, pattern, protected
 
 TRIED = {"yes": "trips", "no": "no_trip", "not_tried": "not_done"}
@@ -16,6 +25,7 @@ PLACES = {
     "basement_unfinished": "basement_unfinished",
     "under_floor": "crawl_space_at_or_below_grade",
 }
+FROM_AHEAD = {"upstream": True, "breaker": True, "device": False, "none": False}
 ISLANDS = ("island", "peninsula")
 DISPUTED_ROOMS = ("stairs",)
 NEAR_SINK_IN = 72
@@ -74,7 +84,13 @@ def _ground_fault_test(view: View, one: str) -> Bindings:
     tried = {found.inputs.get(name) for name in ("device_button", "tester_button")}
     if view.get(one, "gfci_kind") == "none" or not tried & {"trips", "no_trip"}:
         return
+    lamps = view.get(one, "lamps")
+    found.sources["pattern"] = Fact(one, "lamps", lamps, "seen", "lamps lit")
     found.give(pattern=pattern(view, one))
+    found.take(view, "said_protected", one, "gfci_kind", FROM_AHEAD)
+    found.take(view, "ahead", one, "protected_by", label="the device ahead of it")
+    # Said to be guarded from ahead and not proved: what would prove it is asked.
+    found.ask = frozenset({"pattern", "ahead"})
     yield found
 
 
@@ -152,6 +168,7 @@ def _cover_plate(view: View, one: str, height: str) -> Binding:
     found.take(view, "cover", one, "cover")
     found.take(view, "low_reach", one, height, unit="in")
     found.give(low_reach=low(view.get(one, height)))
+    found.take(view, "live_parts_seen", one, "live_parts_seen", YES_NO)
     return found.give(reach=reach_words(view.get(one, height)) or None)
 
 
@@ -216,9 +233,7 @@ def boxes(view: View) -> Bindings:
         found.take(view, "uncovered_boxes", one, "cover", words)
         if kind == "open_splice":
             found.take(view, "splices_outside", one, "box_kind", {"open_splice": 1})
-        found.take(
-            view, "live_parts_seen", one, "live_parts_seen", {"yes": True, "no": False}
-        )
+        found.take(view, "live_parts_seen", one, "live_parts_seen", YES_NO)
         found.take(view, "low_reach", one, "height_in", unit="in")
         found.give(low_reach=low(view.get(one, "height_in")))
         yield found.give(reach=reach_words(view.get(one, "height_in")) or None)
@@ -240,7 +255,21 @@ def wiring(view: View) -> Bindings:
         small = [size for size in ("12", "10") if size in sizes]
         found.give(size=small[0] if small else None)
         marks = {"cu_only": True, "co_alr": False, "al_cu": False}
+        found.take(view, "heat_damage", one, "heat_damage", ANSWER)
         yield found.take(view, "cu_only_devices", one, "device_marking", marks)
+        yield from _small_devices(view, one, sizes)
+
+
+def _small_devices(view: View, one: str, sizes: list[str]) -> Bindings:
+    """Devices of 15 and 20 A on solid aluminum; those for copper only speak above."""
+    marks = {"co_alr": "CO/ALR", "al_cu": "AL-CU"}
+    solid = view.get(one, "stranding") == "solid"
+    if solid and "12" in sizes and view.get(one, "device_marking") in marks:
+        found = binding(view, "elec.aluminium.terminal", one, "wiring")
+        found.give(conductor_class="solid_branch")
+        found.take(view, "terminal_marking", one, "device_marking", marks)
+        found.take(view, "device_amps", one, "sizes")
+        yield found.give(device_amps=20)
 
 
 RECEPTACLE: tuple[Callable[[View, str], Bindings], ...] = (

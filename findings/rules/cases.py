@@ -46,7 +46,7 @@ IMPLIED: dict[str, dict[str, Any]] = {
     # only its height above the roof is stated, and nothing near stands taller.
     "vent.sidewall": {"above_window": -12},
     "vent.b_roof": {"above_near": 2},
-    # A duct without turns is stated by its length alone, and the eastern family is meant
+    # A duct without turns is stated by its length alone; the eastern family is meant
     # where a case names none.
     "dryer.duct": {"elbows_90": 0, "code": "IRC"},
     "drain.slope": {"code_family": "IRC_IPC"},

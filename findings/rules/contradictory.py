@@ -205,12 +205,16 @@ def _feeder(view: View, _: Facts) -> Found:
                 values[0] != values[1]
                 and (view.get(one, "conductor_parallel") or 1) == 1
             ):
-                leaving, arriving = (str(value).replace("_", " ") for value in values)
+                leaving, arriving = map(_words, values)
                 say = (
                     f"the feeder of {view.place(one)} is recorded as {leaving} at its"
                     f" breaker and as {arriving} where it arrives"
                 )
                 yield _pair(view, say, *fields)
+
+
+def _words(value: object) -> str:
+    return str(value).replace("_", " ").replace("aluminium", "aluminum")
 
 
 def _volts(view: View, _: Facts) -> Found:

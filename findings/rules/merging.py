@@ -23,6 +23,7 @@ WORST_FIRST = (
     "informational", "undetermined",
 )  # fmt: skip
 TWICE = 2
+REACH = "reach"  # a height above the floor, which belongs to its own place
 CALENDAR = frozenset(WORST_FIRST[4:7])
 
 
@@ -68,7 +69,7 @@ def _join(group: list[Proposal]) -> Proposal:
         subjects=list(dict.fromkeys(s for one in group for s in one.subjects)),
         places=places,
         facts=list(facts.values()),
-        blanks={**_blanks(group), "place": together(places)},
+        blanks={**_blanks(group), "place": together(_places(group))},
         age_note=_by_place(group, lambda one: one.age_note, " "),
         margin="; ".join(dict.fromkeys(one.margin for one in group if one.margin)),
         ruling=" ".join(dict.fromkeys(one.ruling for one in group if one.ruling)),
@@ -81,12 +82,33 @@ def _join(group: list[Proposal]) -> Proposal:
 
 
 def _blanks(group: list[Proposal]) -> dict[str, str]:
-    """Give the values of all, each said once; a blank some lack is left open."""
-    names = set.intersection(*(set(one.blanks) for one in group))
-    return {
-        name: _listed(list(dict.fromkeys(one.blanks[name] for one in group)))
-        for name in sorted(names - {"place"})
-    }
+    """Give the values of all, each said once; a blank some lack is left open.
+
+    Figures that differ stand in the order of their places, one for each of them.
+    """
+    names = set.intersection(*(set(one.blanks) for one in group)) - {"place", REACH}
+    in_order = len({place for one in group for place in one.places}) == len(group)
+    found = {}
+    for name in sorted(names):
+        values = [one.blanks[name] for one in group]
+        figures = in_order and all(value[:1].isdigit() for value in values)
+        once = list(dict.fromkeys(values))
+        found[name] = _listed(values if figures and len(once) > 1 else once)
+    reaches = {one.blanks.get(REACH) for one in group}
+    only = reaches.pop()
+    return found | ({REACH: only} if only and not reaches else {})
+
+
+def _places(group: list[Proposal]) -> list[str]:
+    """Give the places; where heights differ each stands with its own."""
+    reaches = {one.blanks.get(REACH) for one in group}
+    if len(reaches) == 1:
+        return list(dict.fromkeys(place for one in group for place in one.places))
+    return [
+        f"{place} ({one.blanks[REACH]})" if one.blanks.get(REACH) else place
+        for one in group
+        for place in one.places
+    ]
 
 
 def _listed(words: list[str]) -> str:

@@ -135,6 +135,23 @@ def test_a_breaker_too_large_says_by_how_much(cast: Cast, visit: Visit) -> None:
 
 
 @pytest.mark.parametrize("left_out", ["amps", "size", "material"])
+def test_a_plate_and_why_a_breaker_was_off_are_said_on_its_page(
+    cast: Cast, visit: Visit
+) -> None:
+    client = cast.ines.client()
+    key = panel(cast, visit, client)
+    address = url("space-write", visit, key, 7)
+    typed = {"space_kind": "breaker", "amps": "30", "poles": "1", "state": "off",
+             "state_reason": "spare", "plate_volts": "240"}  # fmt: skip
+
+    assert "More about it" in client.get(address).content.decode()
+    fill(client, address, **typed)
+
+    (space,) = records(cast, visit, "space").values()
+    assert (space["state_reason"], space["plate_volts"]) == ("spare", 240)
+    assert "which of the two holds?" in drawn(client, visit, key)[7].more
+
+
 def test_half_entered_and_estimated_are_silent(
     cast: Cast, visit: Visit, left_out: str
 ) -> None:
