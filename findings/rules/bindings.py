@@ -166,7 +166,7 @@ class Binding:
         how = view.how(record, source)
         said = label or field_words(source)
         self.sources[name] = Fact(record, source, raw, how, said, unit)
-        value = words.get(raw) if words is not None else raw
+        value = raw if words is None or isinstance(raw, list) else words.get(raw)
         if raw is None or how == "not_seen":
             return self
         self.facts.append(self.sources[name])

@@ -49,6 +49,7 @@ def read(text: str, rule_id: str, number: int, tables: Tables, kinds: Kinds) -> 
     _named(raw.get("rows"))
     rule = _built(reader, raw)
     _spoken(reader, raw, rule)
+    _dated(reader, raw, rule)
     _found(reader, raw, rule, dict(kinds))
     return rule
 
@@ -85,6 +86,13 @@ def _spoken(reader: Reader, raw: Mapping, rule: Rule) -> None:
                 raise reader.fail(where, key, "is missing where something is wrong")
     if not rule.rows:
         raise reader.fail(raw, "rows", "holds no row")
+
+
+def _dated(reader: Reader, raw: Mapping, rule: Rule) -> None:
+    """Refuse a date that is no year and no day."""
+    for name in rule.dates:
+        if rule.inputs[name].kind not in ("year", "date"):
+            raise reader.fail(raw["dates"], name, "is neither a year nor a date")
 
 
 def _found(

@@ -30,6 +30,13 @@ class Ruling:
         """What the proposal's reasons tell of it."""
         return f"The firm set this level: {self.reason}"
 
+    @property
+    def traced(self) -> str:
+        """The line that a proposal's trace keeps."""
+        parts = (self.consequence, self.timing, self.trade)
+        named = ", ".join(part for part in parts if part)
+        return f"ruling {self.number} of the firm: {named}: {self.reason}"
+
 
 @dataclass(frozen=True, slots=True)
 class Level:

@@ -6,11 +6,14 @@ from dataclasses import replace
 from functools import lru_cache
 
 from findings.rules import own
+from findings.rules.bindings import View
 from findings.rules.loader import Ruleset
 from findings.rules.own import Kinds
 from findings.rules.rule import Rule
 from findings.rules.ruling import LEVEL, OFF, OWN, Ruling
 from findings.rules.yamlfile import RuleFileError
+
+USED = frozenset({"use", "change"})
 
 
 def of_firm(ruleset: Ruleset, rulings: Iterable[Ruling], kinds: Kinds) -> Ruleset:
@@ -21,6 +24,17 @@ def of_firm(ruleset: Ruleset, rulings: Iterable[Ruling], kinds: Kinds) -> Rulese
     """
     ordered = sorted(rulings, key=lambda one: (one.rule, one.number))
     return _of_firm(ruleset, tuple(ordered), kinds) if ordered else ruleset
+
+
+def in_play(ruleset: Ruleset, view: View) -> Ruleset:
+    """Add the rules that are off and that this visit's inspector used before."""
+    used = {
+        str(view.get(one, "rule"))
+        for one in view.all("decision")
+        if view.get(one, "choice") in USED
+    }
+    again = {name: rule for name, rule in ruleset.off.items() if name in used}
+    return replace(ruleset, rules={**ruleset.rules, **again}) if again else ruleset
 
 
 # What was kept of outcomes is found by the rule's identity, so rules are read once.

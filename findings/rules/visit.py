@@ -14,6 +14,8 @@ from findings.rules import (
     bindings_receptacles,
     contradictory,
     merging,
+    own,
+    rulings,
     tree,
 )
 from findings.rules.bindings import (
@@ -34,7 +36,7 @@ from findings.rules.memo import Memo
 from findings.rules.merging import AGE_NOTES, CALENDAR
 from findings.rules.proposal import Proposal
 from findings.rules.rule import DATE_ROLES, Rule
-from findings.rules.ruling import Ruling, accuses, leveled
+from findings.rules.ruling import accuses, leveled
 from findings.rules.timelines import places_of
 from findings.rules.tree import Tree
 
@@ -100,13 +102,15 @@ def review(
         if isinstance(pack_rules, Mapping)
         else dict.fromkeys(pack_rules, "")
     )
+    rules = rulings.in_play(ruleset, view)
     work = _Work(
-        view, property_facts, ruleset, timeline, duties, frozenset(ticked),
+        view, property_facts, rules, timeline, duties, frozenset(ticked),
         Memo() if memo is None else memo,
     )  # fmt: skip
     whole = tree.build(view)
     found = [*work.settle(whole, conflicts, apart), *work.run_all(whole)]
     offered, aside = merging.decided(view, merging.merged(found))
+    offered = [one for one in offered if one.decision or one.rule not in ruleset.off]
     told = {record: tuple(words) for record, words in work.beside.items()}
     return Result(offered, aside, told)
 
@@ -154,9 +158,19 @@ class _Work:
         for bound in _bound(self.view, whole, self.ruleset):
             if bound.rule not in self.ruleset.rules:
                 continue  # the firm switched it off
-            found = self._one(bound)
+            try:
+                found = self._one(bound)
+            except own.BAD as error:
+                found = self._failed(bound, error)
             if found is not None:
                 yield found
+
+    def _failed(self, bound: Binding, error: Exception) -> Proposal:
+        """Say that a rule of the firm's own breaks on these facts; others must not."""
+        if not bound.rule.startswith(own.PREFIX):
+            raise error
+        why = f"the firm's rule could not be worked out: {error}"
+        return self._base(bound, Outcome(bound.rule, "undetermined", why=why))
 
     def places(self) -> tuple[str, ...]:
         """Give the city and county, whose own lines outrank the state's."""
@@ -223,7 +237,7 @@ class _Work:
             hazard=name in HAZARDS and row.consequence == "could_hurt",
             why="; ".join(filter(None, (base.why, ruling.said if ruling else ""))),
             ruling=ruling.said if ruling else "",
-            trace=[*base.trace, *_told(ruling)],
+            trace=[*base.trace, *([ruling.traced] if ruling else [])],
             needs=[
                 {"record": record, "field": name, "label": field_words(name)}
                 for record, name in bound.also
@@ -370,14 +384,6 @@ class _Work:
                    for one, field in fields],
             firm_only=False, hazard=False, topic=name, why=title,
         )  # fmt: skip
-
-
-def _told(ruling: Ruling | None) -> list[str]:
-    if ruling is None:
-        return []
-    parts = (ruling.consequence, ruling.timing, ruling.trade)
-    named = ", ".join(part for part in parts if part)
-    return [f"ruling {ruling.number} of the firm: {named}: {ruling.reason}"]
 
 
 MATERIALS = {"cu": "copper", "al": "aluminium", "cca": "copper_clad_aluminium"}

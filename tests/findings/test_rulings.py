@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import json
+from datetime import timedelta
+from typing import Any
+
 import pytest
 from django.db import DatabaseError, connection, transaction
 from django.test.utils import CaptureQueriesContext
 
 from findings.models import Finding, RuleRuling
 from findings.rules import loader, own
+from findings.rules.engine import Outcome
+from findings.rules.memo import Memo
+from findings.rules.rule import Rule
 from findings.rules.ruling import Ruling
 from findings.rules.rulings import of_firm
 from findings.rules.yamlfile import RuleFileError
@@ -15,7 +22,8 @@ from findings.selectors.evaluation import evaluate
 from findings.selectors.rulings import kinds
 from tests.findings.rulings import OWN_TEXT, ruling
 from tests.support.cast import Cast
-from tests.support.walked import Walk, walk
+from tests.support.visits import STARTS
+from tests.support.walked import Walk, space, walk
 
 SMALL = "elec.ocpd.small_conductor"
 BASE = loader.ruleset()
@@ -41,6 +49,34 @@ def test_a_rule_switched_off_never_proposes_and_comes_back_with_on(
 
     ruling(cast.owner, SMALL, "ON")
     assert offered(walked)[SMALL].rule_version == "1"  # type: ignore[attr-defined]
+
+
+@pytest.mark.django_db
+def test_what_was_used_before_a_rule_went_off_stays_and_nothing_new_comes(
+    walked: Walk, cast: Cast
+) -> None:
+    walked.decide("use")
+    ruling(cast.owner, SMALL, "OFF")
+    walked.hand_in()
+    made = Finding.objects.get(rule=SMALL)
+    walked.record(**{"sp-15": space(15, load="kitchen", material="aluminium")})
+    walked.hand_in()
+    made.refresh_from_db()
+
+    assert made.state == Finding.State.IN_REVIEW
+    assert [one.rule for one in walked.seen().undecided if one.rule == SMALL] == []
+
+
+@pytest.mark.django_db
+def test_another_visit_of_the_firm_is_offered_nothing_by_a_rule_that_is_off(
+    walked: Walk, cast: Cast
+) -> None:
+    walked.decide("use")
+    ruling(cast.owner, SMALL, "OFF")
+    later = walk(cast, number="R-2026-0002", starts=STARTS + timedelta(days=1))
+
+    assert SMALL not in offered(later)
+    assert SMALL in offered(walked)
 
 
 @pytest.mark.django_db
@@ -126,6 +162,38 @@ def test_an_own_rule_that_breaks_is_listed_and_the_others_stay(
 
 
 @pytest.mark.django_db
+def test_an_own_rule_that_fails_on_what_is_recorded_says_so_and_stops_nothing(
+    walked: Walk, cast: Cast, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ruling(cast.owner, "own.large", "OWN", definition=OWN_TEXT)
+    run = Memo.run
+
+    def failing(self: Memo, rule: Rule, *rest: Any) -> Outcome:
+        if rule.id == "own.large":
+            raise TypeError("an amount of nothing")
+        return run(self, rule, *rest)
+
+    monkeypatch.setattr(Memo, "run", failing)
+    found = {one.rule: one for one in walked.seen().proposals}
+
+    assert SMALL in found
+    assert found["own.large"].consequence == ""
+    assert found["own.large"].why.endswith("worked out: an amount of nothing")
+
+
+@pytest.mark.django_db
+def test_the_firms_reason_never_reaches_the_client(walked: Walk, cast: Cast) -> None:
+    ruling(cast.owner, SMALL, "LEVEL", timing="today", reason="xyzzy of ours")
+    walked.clients("Ada Buyer")
+    walked.decide("use")
+    walked.finish()
+
+    told = json.dumps(walked.told())
+    assert "xyzzy" not in told
+    assert "The firm set this level" not in told
+
+
+@pytest.mark.django_db
 def test_evaluating_asks_the_database_as_often_whatever_was_decided(
     walked: Walk, cast: Cast
 ) -> None:
@@ -174,6 +242,7 @@ def test_a_ruling_is_never_changed_nor_taken_away(cast: Cast) -> None:
         ("rows:", "let: 5\nrows:", 10, "let", "named values"),
         ("low: 1", "low: {a: 1}", 5, "low", "number"),
         ("low: 1", "choices: 5", 5, "choices", "list"),
+        ("topic:", "dates: {amps: built}\ntopic:", 2, "amps", "neither a year"),
         ("title: A large", "title: [A]\n#", 3, "title", "cannot stand"),
     ],
 )
