@@ -56,7 +56,7 @@ def test_the_demo_as_a_house_of_1978():
 
     assert by_duty == {
         "elec.gfci.location", "elec.afci.location", "elec.smoke.location",
-        "elec.co.location", "elec.panel.working_space",
+        "elec.co.location", "elec.panel.working_space", "elec.multiwire",
     }  # fmt: skip
     # What the state does not name stays a note on age.
     dated = {p.rule: p.outcome for p in offered(walked())}
