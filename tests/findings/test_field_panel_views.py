@@ -134,7 +134,6 @@ def test_a_breaker_too_large_says_by_how_much(cast: Cast, visit: Visit) -> None:
     assert drawn(client, visit, key)[3].told
 
 
-@pytest.mark.parametrize("left_out", ["amps", "size", "material"])
 def test_a_plate_and_why_a_breaker_was_off_are_said_on_its_page(
     cast: Cast, visit: Visit
 ) -> None:
@@ -152,6 +151,7 @@ def test_a_plate_and_why_a_breaker_was_off_are_said_on_its_page(
     assert "which of the two holds?" in drawn(client, visit, key)[7].more
 
 
+@pytest.mark.parametrize("left_out", ["amps", "size", "material"])
 def test_half_entered_and_estimated_are_silent(
     cast: Cast, visit: Visit, left_out: str
 ) -> None:
