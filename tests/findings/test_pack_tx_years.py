@@ -7,7 +7,7 @@ from findings.rules import loader as rule_files
 from findings.standards.ledger import deficient_by, tied
 from findings.standards.loader import FIXTURES
 from tests.findings.rule_visits import RECEPTACLE, stops
-from tests.findings.test_pack_tx import TX, Records, offered, walked
+from tests.findings.test_pack_tx import BY_HAND, KEYS, TX, Records, offered, walked
 
 GUARD = {"kind": "guard", "stop": "bath", "drop_in": "60", "guard": "present"}
 ABSENT: dict[str, tuple[str, Records]] = {
@@ -107,3 +107,21 @@ def test_the_list_of_editions_is_sourced_and_in_order():
     assert [line["edition"] for line in lines] == [2014, 2017, 2020, 2023]
     assert all("(read 2026-" in line["source"] for line in lines)
     assert len(rule_files.timeline("TX").lines) == len(lines)
+
+
+# What the state asks nothing about: the size of the service (by its own words), newer
+# habits, a pool's fence, radon, an age as such.
+BEYOND = (
+    "elec.service.small", "elec.service.two_wire", "elec.service.voltage_off",
+    "elec.surge.", "elec.circuits.", "room.low", "garage.bedroom", "garage.closer",
+    "pool.", "radon.", "life.", "era.",
+)  # fmt: skip
+TOLD = [key for key in KEYS if not key.startswith(BEYOND)]
+
+
+@pytest.mark.parametrize("key", [*TOLD, *(one["key"] for one in BY_HAND)])
+def test_whatever_a_passage_says_reports_some_line(key):
+    passage = next((one for one in BY_HAND if one["key"] == key), {"key": key})
+    finding = {"passage": key, "item": passage.get("item", "")}
+
+    assert tied(TX, finding)
