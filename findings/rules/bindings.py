@@ -166,7 +166,8 @@ class Binding:
         how = view.how(record, source)
         said = label or field_words(source)
         self.sources[name] = Fact(record, source, raw, how, said, unit)
-        value = raw if words is None or isinstance(raw, list) else words.get(raw)
+        bare = isinstance(raw, list | dict)
+        value = raw if bare or words is None else words.get(raw)
         if raw is None or how == "not_seen":
             return self
         self.facts.append(self.sources[name])
