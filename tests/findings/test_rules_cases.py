@@ -1,5 +1,6 @@
 """Worked cases of every rule, run as `check_cases` runs them."""
 
+from collections import Counter
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +25,21 @@ def test_engine_agrees_with_the_worked_case(case: dict[str, Any]) -> None:
     result = cases.run_case(case, RULES)
 
     assert result.passed, f"{result.expected}\n{result.got}\n{result.why}"
+
+
+def test_every_case_names_its_source_and_has_an_id_of_its_own() -> None:
+    cases_ = [case.values[0] for case in all_cases()]
+
+    assert not [case["id"] for case in cases_ if not case.get("source")]
+    assert len({case["id"] for case in cases_}) == len(cases_)
+
+
+def test_every_rule_has_three_cases_at_least() -> None:
+    """A plain one, one at its limit, one that is excepted or not known."""
+    tried = Counter(case.values[0]["rule"] for case in all_cases())
+
+    assert not {rule: tried[rule] for rule in RULES.rules if tried[rule] < 3}
+    assert sum(tried.values()) >= 380
 
 
 def test_every_rule_has_a_worked_case() -> None:
