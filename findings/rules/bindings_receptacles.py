@@ -240,7 +240,7 @@ def boxes(view: View) -> Bindings:
 
 
 def wiring(view: View) -> Bindings:
-    """Branch wiring as it was seen: aluminium, porcelain knobs."""
+    """Branch wiring as it was seen: aluminum, porcelain knobs."""
     for one in view.all("branch_wiring"):
         if view.get(one, "method") == "knob_and_tube":
             knob = binding(view, "elec.knob_tube", one, "wiring")
