@@ -78,7 +78,9 @@ def list_page(actor: Actor, query: str) -> BookPage:
     held = book(actor)
     words = query.casefold().split()
     every = held.every().values()
-    found = [one for one in every if all(word in _searched(one) for word in words)]
+    found = [
+        one for one in every if all(word in _searched(held, one) for word in words)
+    ]
     return BookPage(
         query=query,
         url=_url(actor, "rule-list"),
@@ -156,8 +158,17 @@ def _examples_with(held: Book, name: str) -> Ruleset:
     return held.rules if name in held.rules.rules else loader.ruleset()
 
 
-def _searched(rule: Rule) -> str:
-    parts = (rule.title, rule.id, rule.topic, rule.source, system_words(rule.system))
+def _searched(held: Book, rule: Rule) -> str:
+    parts = (
+        rule.title,
+        rule.id,
+        rule.topic,
+        rule.source,
+        system_words(rule.system),
+        PROVENANCE[rule.provenance],
+        _standing(held, rule.id),
+        "ticked" if rule.id in held.ticks else "unticked",
+    )
     return " ".join(parts).replace("_", " ").casefold()
 
 

@@ -310,7 +310,7 @@ def test_another_firm_finds_nothing(cast: Cast) -> None:
     assert [one.status_code for one in answers] == [404] * 5
 
 
-def test_the_licensed_reader_ticks_and_the_gate_lets_it_through(cast: Cast) -> None:
+def test_the_licensed_reader_ticks_a_rule_once_it_is_read(cast: Cast) -> None:
     page = read(cast.reviewer, "rule-read", MEMORY)
     assert "From memory: what rests on it stays in the firm until it is ticked." in page
 
@@ -458,3 +458,19 @@ def test_a_finding_and_a_held_back_release_lead_to_the_rules_page(
     assert f'href="{at("rule-read", SMALL)}"' in finding.content.decode()
     assert f'href="{at("rule-read", MEMORY)}"' in release.content.decode()
     assert f'href="{at("rule-read", MEMORY)}"' not in office.content.decode()
+    send(cast.reviewer, "rule-tick", MEMORY, version="1", was_read="on")
+    after = cast.reviewer.client().get(at("release-read", str(walked.visit.pk)))
+    assert "rests on a rule from memory" in release.content.decode()
+    assert "rests on a rule from memory" not in after.content.decode()
+
+
+def test_the_book_is_searched_by_what_the_firm_did_with_a_rule(cast: Cast) -> None:
+    send(cast.reviewer, "rule-tick", MEMORY, version="1", was_read="on")
+    send(cast.owner, "rule-switch", SMALL, to="off", reason="r", shown="0")
+    off = read(cast.ines, "rule-list", find="switched off")
+    waits = read(cast.ines, "rule-list", find="memory unticked")
+
+    assert "1 rule holds “switched off”" in off
+    assert at("rule-read", SMALL) in off
+    assert at("rule-read", "exhaust.bath") in waits
+    assert at("rule-read", MEMORY) not in waits
