@@ -68,6 +68,21 @@ def test_knowing_the_family_says_which_limit_was_passed() -> None:
     assert found.margin == "96 in"
 
 
+@pytest.mark.parametrize(
+    ("state", "plumbing", "mechanical"),
+    [("NC", "IPC", "IMC"), ("WA", "UPC", "IMC"), ("TX", "", "")],
+)
+def test_each_state_names_its_families_or_leaves_them_to_its_towns(
+    state: str, plumbing: str, mechanical: str
+) -> None:
+    """RCW 19.27.031; Texas Occupations Code 1301.255 names both."""
+    said = pack(state).code_family
+
+    assert said is not None
+    assert (said.plumbing, said.mechanical) == (plumbing, mechanical)
+    assert said.source == "found"
+
+
 @pytest.mark.django_db
 def test_a_visit_reads_the_family_from_its_states_standard(cast: Cast) -> None:
     visit = make_visit(cast.ines)
