@@ -230,7 +230,7 @@ def dates_of(view: View, bind: Binding, facts: Mapping[str, Any]) -> Dates:
     for reach in wanted:
         note = notes.get(reach)
         # A date in dispute is no date; the house's own would be a guess here.
-        if {(note, "year_from"), (note, "year_to")} & set(view.conflicts):
+        if (note, "year_from") in view.conflicts or (note, "year_to") in view.conflicts:
             return Dates()
         span = _span(view.get(note, "year_from"), view.get(note, "year_to"))
         if reach and note and span:

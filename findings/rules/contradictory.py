@@ -136,16 +136,21 @@ def _alarms(view: View, _: Facts) -> Found:
                             (alarm, "alarm_kind"), [(look, "answer")])  # fmt: skip
 
 
-def _observations(view: View, _: Facts) -> Found:
-    for one, other in combinations(view.all("observation"), 2):
-        same = [
-            view.get(one, name) == view.get(other, name) for name in ("stop", "what")
-        ]
-        what = view.get(one, "what")
+def _observations(view: View, _facts: Facts) -> Found:
+    asked: dict[tuple[str, str], list[str]] = {}
+    for one in view.all("observation"):
+        if what := view.get(one, "what"):
+            asked.setdefault((str(view.get(one, "stop")), str(what)), []).append(one)
+    for (_, what), records in asked.items():
+        yield from _answers(view, what, records)
+
+
+def _answers(view: View, what: str, records: list[str]) -> Found:
+    for one, other in combinations(records, 2):
         answers = [view.get(record, "answer") for record in (one, other)]
-        if what and all(same) and "yes" in answers and set(answers) & {*NOTHING}:
+        if "yes" in answers and set(answers) & {*NOTHING}:
             words = " and ".join(str(answer).replace("_", " ") for answer in answers)
-            say = f"{str(what).replace('_', ' ')} is answered twice, {words}"
+            say = f"{what.replace('_', ' ')} is answered twice, {words}"
             yield _pair(view, say, (one, "answer"), (other, "answer"))
 
 

@@ -105,7 +105,7 @@ def review(
     rules = rulings.in_play(ruleset, view)
     work = _Work(
         view, property_facts, rules, timeline, duties, frozenset(ticked),
-        Memo() if memo is None else memo,
+        Memo() if memo is None else memo, _places(view, property_facts),
     )  # fmt: skip
     whole = tree.build(view)
     found = [*work.settle(whole, conflicts, apart), *work.run_all(whole)]
@@ -113,6 +113,12 @@ def review(
     offered = [one for one in offered if one.decision or one.rule not in ruleset.off]
     told = {record: tuple(words) for record, words in work.beside.items()}
     return Result(offered, aside, told)
+
+
+def _places(view: View, facts: Mapping[str, Any]) -> tuple[str, ...]:
+    """Give the city and county, whose own lines outrank the state's."""
+    county = view.get(view.only("visit"), "county") or facts.get("county")
+    return places_of(facts.get("city"), county)
 
 
 def _all_bindings(view: View, whole: Tree) -> Bindings:
@@ -151,6 +157,7 @@ class _Work:
     duties: Mapping[str, Any]
     ticked: frozenset[str]
     memo: Memo
+    places: tuple[str, ...] = ()
     beside: dict[str, list[str]] = field(default_factory=dict)
 
     def run_all(self, whole: Tree) -> Iterable[Proposal]:
@@ -172,18 +179,12 @@ class _Work:
         why = f"the firm's rule could not be worked out: {error}"
         return self._base(bound, Outcome(bound.rule, "undetermined", why=why))
 
-    def places(self) -> tuple[str, ...]:
-        """Give the city and county, whose own lines outrank the state's."""
-        county = self.view.get(self.view.only("visit"), "county")
-        facts = self.property_facts
-        return places_of(facts.get("city"), county or facts.get("county"))
-
     def _one(self, bound: Binding) -> Proposal | None:
         rule = self.ruleset.rules[bound.rule]
         dates = bindings_house.dates_of(self.view, bound, self.property_facts)
         dates = _of_its_own(rule, bound, dates)
         if self.timeline is not None:
-            dates = self.timeline.dates(dates, rule.topic, rule.code, self.places())
+            dates = self.timeline.dates(dates, rule.topic, rule.code, self.places)
         try:
             outcome = self.memo.run(rule, bound.inputs, dates)
         except BadInput as error:
