@@ -52,3 +52,7 @@ def test_a_meaning_stands_by_the_form_while_it_is_filled_in(form: Page) -> None:
 
     form.fill("[name=sensor_height_in]", "900")
     said.filter(has_text="is above 120").wait_for()
+
+    pick(form, "sensors", "looked_none")
+    form.fill("[name=sensor_height_in]", "5")
+    said.filter(has_text="No sensors were found, and yet their height").wait_for()
