@@ -18,6 +18,7 @@ NOTHING = ("no", "looked_none")
 BURNING = ("burner_room", "gas_line", "gas_vent", "wall_vent", "garage_burner")
 KIND_WORDS = {"burner_room": "room with gas appliances", "garage_burner": "burner"}
 GAS_EQUIPMENT = ("furnace_gas", "furnace_oil", "boiler_gas", "range_gas")
+MAIN_DEVICES = ("breaker", "fuses", "pull_out")
 NAME = "facts.contradict"
 TITLE = "Two facts do not fit together"
 
@@ -179,18 +180,28 @@ def _fuel(view: View, _: Facts) -> Found:
 
 def _role(view: View, _: Facts) -> Found:
     for one in view.all("enclosure"):
-        space = view.get(one, "fed_by_space")
-        ahead = view.get(space, "enclosure")
-        if view.get(one, "role") != "service_disconnect" or ahead in (None, one):
+        if view.get(one, "role") != "service_disconnect":
             continue
+        name, ahead = _ahead(view, one)
         # Where both are called the first shut-off, the tree of panels says so.
-        if view.get(ahead, "role") != "service_disconnect":
+        if ahead not in (None, one) and view.get(ahead, "role") != "service_disconnect":
             say = (
                 f"{view.place(one)} is called the main shut-off, and yet a breaker in"
-                f" {view.place(ahead)} feeds it"
+                f" {view.place(str(ahead))} feeds it"
             )
-            fields = ((one, "role"), (one, "fed_by_space"))
-            yield _pair(view, say, *fields, [*fields, (one, "fed_from")])
+            unsure = [(one, field) for field in ("role", "fed_by_space", "fed_from")]
+            yield _pair(view, say, (one, "role"), (one, name), unsure)
+
+
+def _ahead(view: View, one: str) -> tuple[str, str | None]:
+    """Give the enclosure ahead that can shut this one off, and which field says so."""
+    by_space = view.get(view.get(one, "fed_by_space"), "enclosure")
+    if by_space is not None:
+        return "fed_by_space", str(by_space)
+    ahead = view.get(one, "fed_from")
+    own_main = view.get(ahead, "main_amps") is not None
+    able = own_main or view.get(ahead, "main_kind") in MAIN_DEVICES
+    return "fed_from", str(ahead) if ahead and able else None
 
 
 def _feeder(view: View, _: Facts) -> Found:
@@ -234,6 +245,22 @@ def _volts(view: View, _: Facts) -> Found:
             yield _pair(view, say, (space, "poles"), (panel, "volts"))
 
 
+def _expansion(view: View, _: Facts) -> Found:
+    """Of one house's hot water, by the heater and by the gauge."""
+    for heater in view.all("water_heater"):
+        for reading in view.all("water_reading"):
+            said = [view.get(one, "expansion") for one in (heater, reading)]
+            if {*said} == {"present", "looked_none"}:
+                found, none = ("heater", "gauge")
+                if said[0] == "looked_none":
+                    found, none = none, found
+                say = (
+                    f"a device for expansion is recorded with the {found}, and none"
+                    f" was found by the entry of the {none}"
+                )
+                yield _pair(view, say, (heater, "expansion"), (reading, "expansion"))
+
+
 COUNTS = (
     ("receptacles_correct", "receptacles_tried", "correct", "tried"),
     ("receptacles_tried", "receptacles_seen", "tried", "seen"),
@@ -250,5 +277,6 @@ def _counts(view: View, _: Facts) -> Found:
 
 
 LOOKS: tuple[Callable[[View, Facts], Found], ...] = (
-    _house, _age_notes, _alarms, _observations, _fuel, _role, _feeder, _volts, _counts,
+    _house, _age_notes, _alarms, _observations, _fuel, _role, _feeder, _volts,
+    _expansion, _counts,
 )  # fmt: skip

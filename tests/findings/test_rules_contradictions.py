@@ -99,6 +99,19 @@ PAIRS: list[tuple[str, Records, dict[str, Any], list[Any], list[str]]] = [
         {}, ["looked_none", "furnace"], ["gas line"],
     ),
     (
+        "a panel called the main shut-off behind one that has a main of its own",
+        {**fed(role="service_disconnect", fed_by_space=None),
+         "panel": {**SERVICE, "role": "not_known"}},
+        {}, ["service_disconnect", "panel"], ["Kitchen panel", "Main panel"],
+    ),
+    (
+        "a device for expansion at the heater and none by the gauge",
+        {"h": {"kind": "water_heater", "stop": "garage", "expansion": "present",
+               "closed_system": "yes"},
+         "w": {"kind": "water_reading", "stop": "garage", "expansion": "looked_none"}},
+        {}, ["present", "looked_none"], ["heater", "gauge"],
+    ),
+    (
         "more correct than tried",
         {"kitchen": {"kind": "stop", "stop_kind": "room", "name": "Kitchen",
                      "closed_at": "2026-03-04T15:00:00Z",
