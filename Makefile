@@ -10,7 +10,7 @@ ARGS ?=
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help setup demo walkthrough test browser-test bench check lock stop clean
+.PHONY: help setup demo walkthrough test browser-test bench sync-faults check lock stop clean
 
 help: ## Say what can be made
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "  make %-14s %s\n", $$1, $$2}' Makefile
@@ -31,6 +31,9 @@ browser-test: .venv/ready-to-test ## Run the tests that drive headless Chromium
 
 bench: .venv/ready-to-test ## Print how long things take, with ratios
 	@exec $(BESIDE_TEST_SERVERS) $(PY) -m tests.bench
+
+sync-faults: .venv/ready-to-test ## Phones against a server while everything breaks; figure last
+	@exec $(BESIDE_TEST_SERVERS) $(PY) -m tests.faults $(ARGS)
 
 check: .venv/ready-to-test ## Read the code: style, types, layers, templates, settings
 	@exec $(BESIDE_TEST_SERVERS) sh firm/deploy/check.sh

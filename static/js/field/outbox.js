@@ -75,6 +75,17 @@ export class Outbox {
     return { visit: this.visit, user: this.user, seq, state: "new", m };
   }
 
+  // A new record with several fields, and what goes with it such as a photo's bytes, all
+  // in one transaction: either the whole of it is saved or nothing is.
+  async create(rec, fields, also = []) {
+    const made = await this.keep((tx, meta) => {
+      const rows = Object.entries(fields).map(([field, value], at) =>
+        this.#fresh(meta.next + at, { rec, field, value, before: [] }));
+      return { rows, also, meta: { next: meta.next + rows.length } };
+    });
+    return made.rows.map((row) => row.m);
+  }
+
   // Rows of this person that still have to be sent, in the order they were entered.
   waiting() {
     return [...this.own.values()]
@@ -94,11 +105,12 @@ export class Outbox {
     let made;
     await this.store.tx(true, async (tx) => {
       const meta = (await tx.get("meta", [this.visit, this.user])) ?? this.meta;
-      made = { rows: [], entries: [], forget: false, ...(await change(tx, meta)) };
+      made = { rows: [], entries: [], also: [], forget: false, ...(await change(tx, meta)) };
       made.meta = { ...meta, ...made.meta };
       if (made.forget) await tx.clear("mirror", [this.visit]);
       for (const row of made.rows) tx.put("own", [this.visit, row.m.id], row);
       for (const entry of made.entries) tx.put("mirror", [this.visit, entry.v], entry);
+      for (const [name, key, value] of made.also) tx.put(name, key, value);
       tx.put("meta", [this.visit, this.user], made.meta);
     });
     if (made.forget) this.mirror = new Map();

@@ -1,0 +1,96 @@
+// Brings photos' bytes to the server by tus 1.0.0, piece by piece, and asks again where
+// it stands after every break. Bytes leave the device only by a person's own act.
+import { Stopped } from "./sync.js";
+
+const PIECE = 512 * 1024;
+const ALL = "/api/sync/v1/photos/";
+const TUS = { "Tus-Resumable": "1.0.0" };
+
+const inBase64 = (bytes) => btoa(String.fromCharCode(...new Uint8Array(bytes)));
+
+// `http(method, path, {headers, bytes})` resolves to {status, header(name)}.
+export class Uploads {
+  constructor({ store, visit, user, http, digest, piece = PIECE }) {
+    Object.assign(this, { store, visit, user, http, digest, piece });
+  }
+
+  // What a photo adds to a write's transaction: its bytes and its place in the queue.
+  static rows(visit, user, photo, bytes, sha256) {
+    const row = { photo, visit, user, sha256, size: bytes.byteLength, state: "waiting" };
+    return [["bytes", [visit, photo], bytes], ["photos", [visit, photo], row]];
+  }
+
+  async waiting() {
+    const rows = await this.store.tx(false, (tx) => tx.all("photos", [this.visit]));
+    return rows.filter((row) => row.user === this.user && row.state !== "stored");
+  }
+
+  async run() {
+    for (const row of await this.waiting()) await this.send(row);
+  }
+
+  async send(row) {
+    const bytes = await this.store.tx(false, (tx) => tx.get("bytes", [this.visit, row.photo]));
+    let offset = await this.#open(row);
+    for (let wrong = 0; offset < row.size; ) {
+      const piece = bytes.slice(offset, offset + this.piece);
+      const answer = await this.http("PATCH", `${ALL}${row.photo}`, {
+        bytes: piece,
+        headers: {
+          ...TUS, "Content-Type": "application/offset+octet-stream",
+          "Upload-Offset": String(offset),
+          "Upload-Checksum": `sha256 ${inBase64(await this.digest(piece))}`,
+        },
+      });
+      if (answer.status === 204) offset = Number(answer.header("Upload-Offset"));
+      else if (answer.status === 409 || answer.status === 460) {
+        if ((wrong += 1) > 3) await this.#suspect(row, bytes);
+        offset = await this.#ask(row);
+      } else this.#refused(answer);
+    }
+    await this.#mark({ ...row, state: "stored" });
+  }
+
+  async #open(row) {
+    const said = { photo: row.photo, visit: row.visit, sha256: row.sha256 };
+    const metadata = Object.entries(said).map(([key, text]) => `${key} ${btoa(text)}`).join(",");
+    const answer = await this.http("POST", ALL, {
+      headers: { ...TUS, "Upload-Length": String(row.size), "Upload-Metadata": metadata },
+    });
+    if (answer.status !== 201) this.#refused(answer);
+    return Number(answer.header("Upload-Offset"));
+  }
+
+  async #ask(row) {
+    const answer = await this.http("HEAD", `${ALL}${row.photo}`, { headers: TUS });
+    if (answer.status !== 200) this.#refused(answer);
+    return Number(answer.header("Upload-Offset"));
+  }
+
+  // Three pieces in a row were refused: is our own copy still what the camera gave?
+  async #suspect(row, bytes) {
+    const now = [...new Uint8Array(await this.digest(bytes))];
+    const same = now.map((one) => one.toString(16).padStart(2, "0")).join("") === row.sha256;
+    if (!same) await this.#mark({ ...row, state: "broken" });
+    throw new Stopped(same ? "the server's copy is not ours" : "our copy is broken");
+  }
+
+  #refused({ status }) {
+    if (status === 401) throw new Stopped("signed out", { wait: false });
+    if (status === 403 || status === 404) throw new Stopped("not allowed", { wait: false });
+    throw new Stopped("no good answer");
+  }
+
+  async #mark(row) {
+    await this.store.tx(true, (tx) => tx.put("photos", [this.visit, row.photo], row));
+  }
+
+  // A server of another life may lack what it once stored: ask for every one again.
+  async again() {
+    await this.store.tx(true, async (tx) => {
+      for (const row of await tx.all("photos", [this.visit])) {
+        if (row.state === "stored") tx.put("photos", [this.visit, row.photo], { ...row, state: "waiting" });
+      }
+    });
+  }
+}

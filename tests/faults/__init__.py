@@ -1,0 +1,1 @@
+"""The fault harness: phones against a server, with everything going wrong."""
