@@ -23,6 +23,7 @@ QUIET = [
 ]
 # Pages ignore taps in the first 300 ms, so that a wet screen's double tap on one page
 # does not press a button of the next (static/js/components/steady_taps.js).
+CHROMIUM = "/usr/bin/chromium"  # Debian's own
 SETTLED = 400
 
 
@@ -31,7 +32,7 @@ def chromium() -> Iterator[Browser]:
     """Debian's Chromium without a window."""
     with sync_playwright() as playwright:
         launched = playwright.chromium.launch(
-            executable_path="/usr/bin/chromium", args=QUIET
+            executable_path=CHROMIUM, args=QUIET
         )
         yield launched
         launched.close()
