@@ -121,11 +121,15 @@ def _kill(process: subprocess.Popen[bytes]) -> None:
 def test_what_was_said_to_be_saved_survives_a_killed_browser(tmp_path: Path) -> None:
     chance = random.Random(20261125)
     saved: list[Any] = []
+
+    def told(text: str) -> None:
+        saved.append(text)
+
     with sync_playwright() as hand:
         for _ in range(3):
             with chromium_on(tmp_path, hand) as (process, browser):
                 page = _page(browser)
-                page.expose_function("told", saved.append)
+                page.expose_function("told", told)
                 page.evaluate(f"void ({WRITES})()")
                 page.wait_for_timeout(400 + chance.random() * 900)
                 _kill(process)
