@@ -95,6 +95,14 @@ def test_logs_made_up_at_random(answers: dict[str, Any]) -> None:
     ]
 
 
+def test_kept_up_to_date_entry_by_entry_it_is_the_same_fold(
+    answers: dict[str, Any],
+) -> None:
+    assert [json.dumps(one, sort_keys=True) for one in answers["standing"]] == [
+        json.dumps(one, sort_keys=True) for one in answers["folds"]
+    ]
+
+
 def test_ids_made_on_the_device_are_of_version_7_and_hold_their_time(
     answers: dict[str, Any],
 ) -> None:

@@ -1,6 +1,6 @@
 // What a person enters, kept on the device until the server has been read back with it.
 // An own row is new, then offered, then acked with a version, then confirmed by the feed.
-import { fold, heads } from "./fold.js";
+import { Standing } from "./standing.js";
 
 export const MOST_BYTES = 64 * 1024;
 
@@ -14,6 +14,7 @@ export class Outbox {
     this.own = new Map();
     this.mirror = new Map();
     this.meta = null;
+    this.standing = new Standing();
   }
 
   // Reads what is on disk; the first time it also takes a device id for this user.
@@ -25,6 +26,7 @@ export class Outbox {
       this.own = new Map((await tx.all("own", [this.visit])).map((row) => [row.m.id, row]));
       this.mirror = new Map((await tx.all("mirror", [this.visit])).map((e) => [e.v, e]));
     });
+    this.standing = new Standing(this.entries());
     return this;
   }
 
@@ -33,13 +35,11 @@ export class Outbox {
   }
 
   fold() {
-    return fold(this.entries());
+    return this.standing.fold();
   }
 
   headsOf(rec, field) {
-    return heads(this.entries()).filter(
-      (head) => head.rec === rec && (field === null || head.field === field),
-    );
+    return this.standing.headsOf(rec, field);
   }
 
   // Writes one field. Resolves to the entry once it is on disk; only then is it saved.
@@ -117,6 +117,8 @@ export class Outbox {
     for (const row of made.rows) this.own.set(row.m.id, row);
     for (const entry of made.entries) this.mirror.set(entry.v, entry);
     this.meta = made.meta;
+    if (made.forget) this.standing = new Standing(this.entries());
+    else for (const entry of [...made.rows.map((row) => row.m), ...made.entries]) this.standing.add(entry);
     return made;
   }
 
