@@ -147,6 +147,8 @@ def _outcome(rule: Rule, row: Row, env: Env, dates: Dates) -> Outcome:
         return Outcome(
             rule.id, row.outcome, why=why, margin=margin, row=row, needs=needs
         )
+    if apart := era.apart(dates):
+        return Outcome(rule.id, "undetermined", why=apart)
     verdict = (
         _by_history(rule, env, dates) if row.by_history else _by_first(row, env, dates)
     )

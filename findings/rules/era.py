@@ -90,6 +90,17 @@ class Verdict:
     edition: int | None = None
 
 
+def apart(dates: Dates) -> str:
+    """Name two dates that cannot both be so: work done before the house was built."""
+    built = dates.built
+    for role in ("replaced", "altered"):
+        work: Span | None = getattr(dates, role)
+        if work and built and work.last < built.first:
+            both = f"{role} {work.words()}, and built {built.words()}"
+            return f"{both}: which of the two holds?"
+    return ""
+
+
 def resolve(
     dates: Dates, first: int, effective: str = "", doubt_until: int | None = None
 ) -> Verdict:

@@ -105,6 +105,8 @@ function outcomeOf(rule, row, env, dates) {
   // A row that leaves it open names what it would take to close it.
   const needs = row.outcome === "undetermined" ? needed(rule, env, [row]) : [];
   if (!row.dated) return { outcome: row.outcome, why, margin, row, needs };
+  const apart = era.apart(dates);
+  if (apart) return { outcome: "undetermined", why: apart };
   const verdict = row.by_history ? byHistory(rule, env, dates) : byFirst(row, env, dates);
   const name = BY_STATUS[verdict.status];
   const text = editionText(verdict);

@@ -27,6 +27,12 @@ export function governing(dates) {
   return role ? [dates[role], role] : [null, ""];
 }
 
+// Two dates that cannot both be so: work done before the house was built.
+export function apart(dates) {
+  const early = ["replaced", "altered"].find((role) => dates[role] && dates.built && dates[role].last < dates.built.first);
+  return early ? `${early} ${words(dates[early])}, and built ${words(dates.built)}: which of the two holds?` : "";
+}
+
 const verdict = (status, decided_by, edition = null) => ({ status, decided_by, edition });
 
 export function resolve(dates, first, effective = "", doubtUntil = null) {
