@@ -28,6 +28,14 @@ def use(folder: Path) -> None:
     _Place.folder = folder
 
 
+def said(name: str) -> str:
+    """Say that an older copy is in force and where the newer file broke; or nothing."""
+    why = refused.get(name, "")
+    return (
+        f"what was in force stays, the newer file cannot be read: {why}" if why else ""
+    )
+
+
 def last_good(name: str, source: Path, load: Callable[[Path], T]) -> T:
     """Give what a file or folder holds; where it is broken, what it last held.
 

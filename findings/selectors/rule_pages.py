@@ -49,6 +49,7 @@ class BookPage:
     systems: tuple[SystemRows, ...]
     broken: tuple[BrokenRow, ...]
     own_url: str = ""
+    older: tuple[str, ...] = ()  # what is in force although its newer file broke
 
 
 @dataclass(frozen=True, slots=True)

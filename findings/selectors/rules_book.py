@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from django.urls import reverse
 
+from findings import kept
 from findings.models import DutyCheck, RuleRuling
 from findings.rules import loader, written
 from findings.rules.loader import Ruleset
@@ -92,6 +93,11 @@ def list_page(actor: Actor, query: str) -> BookPage:
             for name, where in sorted(held.rules.broken.items())
         ),
         own_url=_url(actor, "rule-own") if actor.can("rules.decide") else "",
+        older=tuple(
+            f"{name}: {kept.said(name)}"
+            for name in sorted(kept.refused)
+            if name == "rules" or name.startswith("timeline-")
+        ),
     )
 
 

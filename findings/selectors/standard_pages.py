@@ -9,6 +9,7 @@ from datetime import date
 from django.db.models import Count, F
 from django.urls import reverse
 
+from findings import kept
 from findings.models import DutyCheck, NoticeText
 from findings.selectors import standards
 from findings.selectors.standards import Missing
@@ -126,11 +127,14 @@ def _state(
     except loader.PackError as error:
         return StateRow(code, "cannot be read", note=str(error))
     url = reverse("standard-read", args=[actor.firm.slug, pack.pack])
+    older = kept.said(f"pack-{code.lower()}")
     if row:
         said = f"version {row.version}, {row.keeper.name} answers for it"
+        said = "; ".join(filter(None, (said, older)))
         return StateRow(pack.name, "on", url, said, code)
     left = len(standards.missing(actor, pack, today))
     note = f"{left} to settle before it can be on"
+    note = "; ".join(filter(None, (note, older)))
     return StateRow(pack.name, "off", url, note, code)
 
 

@@ -9,6 +9,7 @@ from random import Random
 from typing import Any
 
 import pytest
+from django.urls import reverse
 
 from findings import kept
 from findings.apps import data_files
@@ -16,6 +17,7 @@ from findings.rules import loader, timelines
 from findings.rules.yamlfile import RuleFileError
 from findings.standards import loader as packs
 from findings.standards.loader import PackError
+from tests.support.cast import Cast
 
 FIXTURES = loader.FIXTURES
 
@@ -152,6 +154,27 @@ def test_the_system_check_names_file_and_line(
     assert good.state == "NC"
     assert "pack-nc: nc.yaml, line" in warning.msg
     assert "stays in force" in str(warning.hint)
+
+
+@pytest.mark.django_db
+def test_the_firms_pages_say_that_an_older_set_is_in_force(
+    cast: Cast, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    why = {"rules": "rules/garage.yaml, line 7, titel: no key",
+           "pack-nc": "nc.yaml, line 3: no key"}  # fmt: skip
+    data_files()  # read once, so that nothing is read anew below
+    monkeypatch.setattr(kept, "refused", why)
+    slug = cast.owner.actor.firm.slug
+    client = cast.owner.client()
+
+    book = client.get(reverse("rule-list", args=[slug])).content.decode()
+    states = client.get(reverse("standard-list", args=[slug])).content.decode()
+
+    assert "An older set is in force" in book
+    assert "rules/garage.yaml, line 7, titel" in book
+    assert "nc.yaml" not in book
+    assert "what was in force stays" in states
+    assert "nc.yaml, line 3" in states
 
 
 def mutated(random: Random, text: str) -> str:
