@@ -15,8 +15,9 @@ Facts = Mapping[str, Any]
 Field = tuple[str, str]
 HOUSE_V = 150  # more than one leg of a house gives
 NOTHING = ("no", "looked_none")
-BURNING = ("burner_room", "gas_line", "gas_vent", "wall_vent", "garage_burner")
-KIND_WORDS = {"burner_room": "room with gas appliances", "garage_burner": "burner"}
+# A heater in a garage may be electric and is none of them.
+BURNING = ("burner_room", "gas_line", "gas_vent", "wall_vent")
+KIND_WORDS = {"burner_room": "room with gas appliances"}
 GAS_EQUIPMENT = ("furnace_gas", "furnace_oil", "boiler_gas", "range_gas")
 MAIN_DEVICES = ("breaker", "fuses", "pull_out")
 NAME = "facts.contradict"

@@ -167,6 +167,9 @@ def test_facts_that_fit_together_are_not_asked_about() -> None:
         "a": SMOKE,
         "l": {**LOOK, "stop": "kitchen"},
         "o": seen("drip_loop", "yes"),
+        "f": seen("fuel_appliance", "looked_none"),
+        "g": {"kind": "gas_line", "stop": "garage", "appliance": "grill"},
+        "b": {"kind": "garage_burner", "stop": "garage", "burner_in": "20"},
         "n": note("bath", 1978, 1980),
     }
 
