@@ -19,6 +19,7 @@ export class Phone {
     this.store = new Store();
     this.network = new Network({ base, cookie, chance, rate, counts });
     this.saved = new Map(); // what the screen said was saved: id -> entry as last saved
+    this.tried = []; // every value in the order it was entered
     this.photos = new Map(); // photo -> digest of the bytes that were saved
     this.alarms = {};
     this.deaths = 0;
@@ -103,13 +104,16 @@ export class Phone {
     const [rec, kind] = [this.records[at], at % 2 ? "note" : "stop"];
     const drawn = FIELDS[kind][Math.floor(this.chance() * FIELDS[kind].length)];
     const text = `${this.name} ${Math.floor(this.chance() * 1e9)} é\u{1F3E0}`;
-    if (!this.outbox.headsOf(rec, "kind").length) await this.#saved(() => this.outbox.write(rec, "kind", kind));
-    if (drawn === "_gone") return this.#saved(() => this.outbox.write(rec, "_gone", this.chance() < 0.3));
+    if (!this.outbox.headsOf(rec, "kind").length) await this.#saved(kind, () => this.outbox.write(rec, "kind", kind));
+    const gone = this.chance() < 0.3;
+    if (drawn === "_gone") return this.#saved(gone, () => this.outbox.write(rec, "_gone", gone));
     // Now and then a client of another day names a field that this server does not know.
-    return this.#saved(() => this.outbox.write(rec, this.chance() < 0.01 ? "no_such_field" : drawn, text));
+    const field = this.chance() < 0.01 ? "no_such_field" : drawn;
+    return this.#saved(text, () => this.outbox.write(rec, field, text));
   }
 
-  async #saved(write) {
+  async #saved(value, write) {
+    this.tried.push(value); // whatever happens to it, it may be on disk
     const entry = await write();
     if (entry) this.saved.set(entry.id, structuredClone(entry));
     return entry;
@@ -162,7 +166,8 @@ export class Phone {
   report() {
     const folded = this.outbox.fold();
     return {
-      name: this.name, saved: [...this.saved.values()], photos: [...this.photos],
+      name: this.name, saved: [...this.saved.values()], tried: this.tried,
+      own: [...this.outbox.own.values()].map((row) => row.m), photos: [...this.photos],
       fold: folded, alarms: this.alarms, deaths: this.deaths,
       unconfirmed: [...this.outbox.own.values()].filter((row) => row.state !== "confirmed").length,
     };

@@ -37,9 +37,11 @@ def judge(rows: Rows, phones: Sequence[Mapping[str, Any]], photos: Path) -> Verd
     by_id = {row["id"]: row for row in rows}
     said = Counter(_content(row) for row in rows if not row["release"])
     saved = {one["id"]: one for phone in phones for one in phone["saved"]}
+    for phone in phones:
+        saved |= _later(phone)
     server = _folded(rows)
     return Verdict(
-        lost=sum(1 for key, one in saved.items() if _differs(by_id.get(key), one)),
+        lost=len(lost(by_id, saved)),
         doubled=sum(count - 1 for count in said.values()),
         overwritten=sum(
             1
@@ -56,6 +58,35 @@ def judge(rows: Rows, phones: Sequence[Mapping[str, Any]], photos: Path) -> Verd
         unconfirmed=sum(int(phone["unconfirmed"]) for phone in phones),
         versions_missing=len(rows) and rows[-1]["v"] - len(rows),
     )
+
+
+def _later(phone: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
+    """Return entries whose later value is on disk though nobody was told so.
+
+    A phone that died just after a commit never said that it had saved.
+    """
+    order = {json.dumps(value): at for at, value in enumerate(phone["tried"])}
+    told = {one["id"]: one for one in phone["saved"]}
+
+    def turn(one: Mapping[str, Any]) -> int:
+        return order.get(json.dumps(one["value"]), -1)
+
+    return {
+        one["id"]: one
+        for one in phone["own"]
+        if one["id"] in told and turn(one) > turn(told[one["id"]])
+    }
+
+
+def lost(
+    by_id: Mapping[str, Mapping[str, Any]], saved: Mapping[str, Mapping[str, Any]]
+) -> list[tuple[Any, Any]]:
+    """Return each saved entry that the server lacks or has otherwise, beside it."""
+    return [
+        (one, by_id.get(key))
+        for key, one in saved.items()
+        if _differs(by_id.get(key), one)
+    ]
 
 
 def _content(row: Mapping[str, Any]) -> str:

@@ -14,6 +14,7 @@ export class Outbox {
     this.own = new Map();
     this.mirror = new Map();
     this.meta = null;
+    this.stale = false; // another tab has written since we read
     this.standing = new Standing();
   }
 
@@ -21,12 +22,13 @@ export class Outbox {
   async open() {
     await this.store.tx(true, async (tx) => {
       const found = await tx.get("meta", [this.visit, this.user]);
-      this.meta = found ?? { device: this.newId(), next: 1, cursor: 0, incarnation: null };
+      this.meta = found ?? { device: this.newId(), next: 1, cursor: 0, incarnation: null, rev: 0 };
       if (!found) tx.put("meta", [this.visit, this.user], this.meta);
       this.own = new Map((await tx.all("own", [this.visit])).map((row) => [row.m.id, row]));
       this.mirror = new Map((await tx.all("mirror", [this.visit])).map((e) => [e.v, e]));
     });
     this.standing = new Standing(this.entries());
+    this.stale = false;
     return this;
   }
 
@@ -106,7 +108,8 @@ export class Outbox {
     await this.store.tx(true, async (tx) => {
       const meta = (await tx.get("meta", [this.visit, this.user])) ?? this.meta;
       made = { rows: [], entries: [], also: [], forget: false, ...(await change(tx, meta)) };
-      made.meta = { ...meta, ...made.meta };
+      made.meta = { ...meta, ...made.meta, rev: meta.rev + 1 };
+      if (meta.rev !== this.meta.rev) this.stale = true;
       if (made.forget) await tx.clear("mirror", [this.visit]);
       for (const row of made.rows) tx.put("own", [this.visit, row.m.id], row);
       for (const entry of made.entries) tx.put("mirror", [this.visit, entry.v], entry);
@@ -120,6 +123,12 @@ export class Outbox {
     if (made.forget) this.standing = new Standing(this.entries());
     else for (const entry of [...made.rows.map((row) => row.m), ...made.entries]) this.standing.add(entry);
     return made;
+  }
+
+  // This person's rows as they stand on disk, in the order they were numbered.
+  async mine(tx) {
+    const rows = await tx.all("own", [this.visit]);
+    return rows.filter((row) => row.user === this.user).sort((a, b) => a.seq - b.seq);
   }
 
   // Marks rows as offered before they go out, as they stand on disk; what was ever

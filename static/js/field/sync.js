@@ -26,6 +26,7 @@ export class Sync {
   // One round: everything sent, everything read. Throws Stopped with the reason.
   async run() {
     this.rounds = 0;
+    if (this.outbox.stale) await this.outbox.open();
     await this.push();
     await this.pull();
     if (this.outbox.waiting().length) {
@@ -49,7 +50,7 @@ export class Sync {
       }
       if (answer.req !== req) throw new Stopped("not the server's answer");
       await this.#notice(answer);
-      await this.#results(offered, answer.results);
+      await this.#results(offered, answer);
     }
   }
 
@@ -65,7 +66,7 @@ export class Sync {
     return batch;
   }
 
-  async #results(offered, results) {
+  async #results(offered, { results, incarnation }) {
     const sent = new Map(offered.map((row) => [row.m.id, row]));
     const rows = [];
     let stop = null;
@@ -75,33 +76,36 @@ export class Sync {
       if (one.s === "gap" || one.s === "fork") stop = one;
       else {
         if (one.s === "reused") this.alarm("reused", one);
-        rows.push({ ...row, state: "acked", v: one.v, said: one.s, why: one.why ?? "" });
+        rows.push({ ...row, state: "acked", v: one.v, life: incarnation, said: one.s, why: one.why ?? "" });
       }
     }
-    await this.outbox.keep(() => ({ rows }));
+    // Another tab may have met a server of another life since: then this says nothing.
+    await this.outbox.keep((tx, meta) => (meta.incarnation === incarnation ? { rows } : {}));
     if (stop?.s === "gap") await this.#rewind(stop.expected);
     if (stop?.s === "fork") await this.#fork();
   }
 
   // The server lacks a number: everything from there on is offered once more.
   async #rewind(expected) {
-    const mine = this.#mine();
-    const again = mine.filter((row) => row.seq >= expected && row.state !== "offered");
-    if (!mine.some((row) => row.seq === expected)) return this.#fork();
-    return this.outbox.keep(() => ({ rows: again.map((row) => ({ ...row, state: "offered" })) }));
+    let known = false;
+    await this.outbox.keep(async (tx) => {
+      const mine = await this.outbox.mine(tx);
+      known = mine.some((row) => row.seq === expected);
+      const again = known ? mine.filter((row) => row.seq >= expected) : [];
+      return { rows: again.map((row) => ({ ...row, state: "offered" })) };
+    });
+    if (!known) await this.#fork();
   }
 
   // This numbering belongs to somebody else's past: take a new device and number anew.
   async #fork() {
-    const rows = this.#mine().map((row, at) => ({ ...row, seq: at + 1, state: "offered" }));
-    this.alarm("fork", { rows: rows.length });
-    await this.outbox.keep(() => ({ rows, meta: { device: this.newId(), next: rows.length + 1 } }));
-  }
-
-  #mine() {
-    return [...this.outbox.own.values()]
-      .filter((row) => row.user === this.outbox.user)
-      .sort((a, b) => a.seq - b.seq);
+    await this.outbox.keep(async (tx) => {
+      const mine = await this.outbox.mine(tx);
+      this.alarm("fork", { rows: mine.length });
+      const rows = mine.map((row, at) => ({ ...row, seq: at + 1, state: "offered" }));
+      return { rows, meta: { device: this.newId(), next: rows.length + 1 } };
+    });
+    this.outbox.stale = true;
   }
 
   async pull() {
@@ -116,8 +120,13 @@ export class Sync {
       const entries = page.changes.map((one) => ({ ...one, seen: one.seen ?? [] }));
       // Data and cursor in one transaction: a kill between them would lose a row.
       const rows = this.#confirmed(entries);
-      await this.outbox.keep(() => ({ entries, rows, meta: { cursor: last } }));
-      more = page.more;
+      let moved = false;
+      await this.outbox.keep((tx, meta) => {
+        moved = meta.cursor !== after || meta.incarnation !== page.incarnation;
+        return moved ? {} : { entries, rows, meta: { cursor: last } };
+      });
+      if (moved) await this.outbox.open();
+      more = moved || page.more;
     }
     await this.#missing();
   }
@@ -129,16 +138,20 @@ export class Sync {
       .map(([row, entry]) => ({ ...row, state: "confirmed", v: entry.v }));
   }
 
-  // Acked at or below the cursor, yet not in the feed: it never got in. Offer it again.
+  // Acked at or below the cursor, or by a server of another life, and yet not in the
+  // feed: it never got in. Offer it again.
   async #missing() {
-    const cursor = this.outbox.meta.cursor;
     const held = new Set([...this.outbox.mirror.values()].map((entry) => entry.id));
-    const lost = this.#mine().filter(
-      (row) => row.state === "acked" && row.said !== "reused" && row.v <= cursor && !held.has(row.m.id),
-    );
-    if (!lost.length) return;
-    this.alarm("acked and not there", { rows: lost.length });
-    await this.outbox.offer(lost);
+    let lost = [];
+    await this.outbox.keep(async (tx, meta) => {
+      const mine = await this.outbox.mine(tx);
+      const here = mine.filter((row) => row.state !== "confirmed" && held.has(row.m.id));
+      lost = mine.filter((row) => row.state === "acked" && row.said !== "reused" && !held.has(row.m.id)
+        && (row.v <= meta.cursor || row.life !== meta.incarnation));
+      return { rows: [...here.map((row) => ({ ...row, state: "confirmed" })),
+        ...lost.map((row) => ({ ...row, state: "offered" }))] };
+    });
+    if (lost.length) this.alarm("acked and not there", { rows: lost.length });
   }
 
   // A server of another life, or one that knows less than we read: begin from nothing.
@@ -148,8 +161,10 @@ export class Sync {
     if (known === incarnation && !older) return false;
     if (known !== null || older) {
       this.alarm("restored", { version });
-      const rows = this.#mine().map((row) => ({ ...row, state: "offered" }));
-      await this.outbox.keep(() => ({ rows, forget: true, meta: { cursor: 0, incarnation } }));
+      await this.outbox.keep(async (tx) => {
+        const rows = (await this.outbox.mine(tx)).map((row) => ({ ...row, state: "offered" }));
+        return { rows, forget: true, meta: { cursor: 0, incarnation } };
+      });
       return true;
     }
     await this.outbox.keep(() => ({ meta: { incarnation } }));
