@@ -161,6 +161,14 @@ def of_record(folder: str, label: str, then: str = "") -> Callable[[Party], str]
     )
 
 
+def of_firm(path: str) -> Callable[[Party], str]:
+    return lambda party: party.firm_path(path)
+
+
+def of_rule(rule: str) -> Callable[[Party], str]:
+    return of_firm(f"rules/{rule}/")
+
+
 def of_day(party: Party) -> str:
     on = party.starts.astimezone(ZoneInfo("America/New_York")) if party.starts else ""
     return party.firm_path(f"day/?day={on:%Y-%m-%d}")
@@ -207,6 +215,9 @@ SHOTS: dict[str, tuple[Shot, ...]] = {
         ),
     ),
     "Lucinda finishes the review": (
+        Shot("rule-1280", LUCINDA, of_rule("elec.gfci.location"), DESK),
+        Shot("standard-1280", LUCINDA, of_firm("standards/WA/"), DESK),
+        Shot("states-1280", LUCINDA, of_visit("states/"), DESK, "table"),
         Shot("signing-360", INES, of_visit("sign/"), PHONE),
     ),
     "Dana lets the agent in": (

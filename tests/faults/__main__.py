@@ -100,23 +100,7 @@ def _phones(
     killer: Killer,
 ) -> dict[str, Any]:
     plan, out = folder / "plan.json", folder / "told.json"
-    plan.write_text(
-        json.dumps(
-            {
-                "seed": asked.seed,
-                "visit": str(world.visit.pk),
-                "user": str(world.cast.ines.member.pk),
-                "base": server.base,
-                "cookie": world.cookie,
-                "phones": asked.phones,
-                "entries": asked.entries,
-                "photos": asked.photos,
-                "rate": asked.rate,
-                "bug": asked.bug,
-                "records": world.records,
-            }
-        )
-    )
+    plan.write_text(json.dumps(_plan(asked, world, server)))
     node = compute_driver_executable()[0]
     process = subprocess.Popen(
         [node, HERE / "run.mjs", CLIENT, plan, out], stdout=subprocess.PIPE, text=True
@@ -134,6 +118,17 @@ def _phones(
         raise RuntimeError("the phones broke down; see above")
     told: dict[str, Any] = json.loads(out.read_text())
     return told
+
+
+def _plan(asked: argparse.Namespace, world: World, server: Server) -> dict[str, Any]:
+    names = ("seed", "phones", "entries", "photos", "rate", "bug")
+    return {name: getattr(asked, name) for name in names} | {
+        "visit": str(world.visit.pk),
+        "user": str(world.cast.ines.member.pk),
+        "base": server.base,
+        "cookie": world.cookie,
+        "records": world.records,
+    }
 
 
 def _print(
