@@ -21,7 +21,8 @@ class Migration(migrations.Migration):
                 "dutycheck",
                 "noticetext",
                 "rendition",
+                "ruleruling",
             ],
-            append_only=["revision", "noticetext"],
+            append_only=["revision", "noticetext", "ruleruling"],
         ),
     ]
