@@ -34,6 +34,7 @@ def _rows(seen: Evaluation) -> list[dict[str, Any]]:
     return [
         proposal.as_dict()
         | {
+            "covers": proposal.covers,
             "decided": seen.decisions[proposal.key].choice
             if proposal.key in seen.decisions
             else "",

@@ -34,6 +34,10 @@ class ProposalOut(serializers.Serializer[Any]):
     item = serializers.CharField(allow_blank=True)
     subject = serializers.CharField()
     subjects = serializers.ListField(child=serializers.CharField())
+    covers = serializers.ListField(
+        child=serializers.CharField(),
+        help_text="Keys of all that is joined; setting it aside writes them down.",
+    )
     stop = serializers.CharField(allow_blank=True)
     places = serializers.ListField(child=serializers.CharField())
     title = serializers.CharField()

@@ -27,6 +27,10 @@ REASONS = [
 ]
 
 
+MOST_KEYS = 200
+LONGEST_KEY = 160
+
+
 class StartForm(forms.Form):
     """How many of each kind of room the house has."""
 
@@ -39,10 +43,23 @@ class StartForm(forms.Form):
         return {key: value or 0 for key, value in self.cleaned_data.items()}
 
 
-class DecisionForm(forms.Form):
-    """An answer to a proposal."""
+class KeysField(forms.Field):
+    """The proposals that an answer is given to: nearly always one."""
 
-    key = forms.CharField(max_length=160)
+    widget = forms.MultipleHiddenInput
+    default_error_messages = {"invalid": "Choose something that is offered."}
+
+    def to_python(self, value: Any) -> tuple[str, ...]:
+        keys = tuple(dict.fromkeys(filter(None, value or ())))
+        if len(keys) > MOST_KEYS or any(len(key) > LONGEST_KEY for key in keys):
+            raise forms.ValidationError(self.error_messages["invalid"], "invalid")
+        return keys
+
+
+class DecisionForm(forms.Form):
+    """An answer to a proposal, or to repeats of it."""
+
+    key = KeysField()
     choice = forms.ChoiceField(choices=CHOICES)
     consequence = forms.CharField(max_length=40, required=False)
     timing = forms.CharField(max_length=40, required=False)
@@ -51,7 +68,8 @@ class DecisionForm(forms.Form):
     shown = forms.IntegerField(min_value=0, required=False)
 
     def answer(self) -> Answer:
-        return Answer(**self.cleaned_data)
+        given = dict(self.cleaned_data)
+        return Answer(keys=given.pop("key"), **given)
 
     def first_problem(self) -> str:
         """Return the first thing wrong as one sentence."""

@@ -22,7 +22,6 @@ WORST_FIRST = (
     "mitigate", "needs_openings", "retest", "maintenance", "consider", "monitor",
     "informational", "undetermined",
 )  # fmt: skip
-TWICE = 2
 REACH = "reach"  # a height above the floor, which belongs to its own place
 CALENDAR = frozenset(WORST_FIRST[4:7])
 
@@ -67,6 +66,7 @@ def _join(group: list[Proposal]) -> Proposal:
     return replace(
         first,
         subjects=list(dict.fromkeys(s for one in group for s in one.subjects)),
+        parts=list(dict.fromkeys(one.key for one in group)),
         places=places,
         facts=list(facts.values()),
         blanks={**_blanks(group), "place": together(_places(group))},
@@ -164,38 +164,46 @@ def _by_place(
 
 
 def decided(
-    view: View, offered: list[Proposal]
+    view: View, found: Iterable[Proposal]
 ) -> tuple[list[Proposal], list[Proposal]]:
-    """Apply decisions: set aside, used, or quieted after the same reason twice."""
+    """Join what is offered and, apart from it, what each answer "not here" covers.
+
+    Only what stood in a proposal when it was set aside is covered: a place that comes
+    later is offered anew, so that nothing is decided silently.
+    """
     decisions = _decisions(view)
-    quiet = _quieted(decisions)
-    kept: list[Proposal] = []
-    aside: list[Proposal] = []
-    for one in offered:
-        rules = {one.rule}
-        taken = {
-            subject: decisions[(rule, subject)]
-            for rule in rules
-            for subject in one.subjects
-            if (rule, subject) in decisions
-        }
-        lead = taken.get(one.subject, {})
-        if lead.get("choice") == "not_here":
-            aside.append(replace(one, decision=lead))
-            continue
-        left = _without(one, taken)
-        if lead:
-            kept.append(replace(left, decision=lead))
-        elif one.rule in quiet:
-            aside.append(replace(left, decision={"reason": quiet[one.rule]}))
+    aside_by = _covered(decisions)
+    open_ones: list[Proposal] = []
+    taps: dict[str, list[Proposal]] = {}
+    for one in found:
+        said = aside_by.get(one.key)
+        if said is None:
+            open_ones.append(one)
         else:
-            kept.append(left)
-    return kept, aside
+            taps.setdefault(said["record"], []).append(replace(one, decision=said))
+    offered = [
+        replace(one, decision=decisions.get((one.rule, one.subject), {}))
+        for one in merged(open_ones)
+    ]
+    aside = [one for group in taps.values() for one in merged(group)]
+    return offered, sorted(aside, key=_order)
+
+
+def _covered(
+    decisions: dict[tuple[str, str], dict[str, Any]],
+) -> dict[str, dict[str, Any]]:
+    """Give by key of a part the answer that set it aside."""
+    return {
+        key: said
+        for own, said in decisions.items()
+        if said.get("choice") == "not_here"
+        for key in (":".join(own), *said.get("covers", ()))
+    }
 
 
 def _decisions(view: View) -> dict[tuple[str, str], dict[str, Any]]:
     found = {}
-    fields = ("choice", "reason", "reason_text", "consequence", "timing")
+    fields = ("choice", "reason", "reason_text", "consequence", "timing", "covers")
     for record in view.all("decision"):
         key = (str(view.get(record, "rule")), str(view.get(record, "subject")))
         values = {name: view.get(record, name) for name in fields}
@@ -203,23 +211,3 @@ def _decisions(view: View) -> dict[tuple[str, str], dict[str, Any]]:
             name: value for name, value in values.items() if value is not None
         }
     return found
-
-
-def _quieted(decisions: dict[tuple[str, str], dict[str, Any]]) -> dict[str, str]:
-    """Rules that were answered "not here" twice for one reason."""
-    counts: dict[tuple[str, str], int] = {}
-    for (rule, _), decision in decisions.items():
-        if decision.get("choice") == "not_here" and decision.get("reason"):
-            pair = (rule, str(decision["reason"]))
-            counts[pair] = counts.get(pair, 0) + 1
-    return {rule: reason for (rule, reason), times in counts.items() if times >= TWICE}
-
-
-def _without(one: Proposal, taken: dict[str, dict[str, Any]]) -> Proposal:
-    """Give a joined proposal less the subjects that were set aside one by one."""
-    gone = {s for s, d in taken.items() if d.get("choice") == "not_here"}
-    if not gone:
-        return one
-    subjects = [s for s in one.subjects if s not in gone]
-    facts = [fact for fact in one.facts if fact["record"] not in gone]
-    return replace(one, subjects=subjects, facts=facts)

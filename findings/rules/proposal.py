@@ -38,10 +38,17 @@ class Proposal:
     hazard: bool
     topic: str
     why: str = ""
+    # The keys of all that is joined in it; its own alone where nothing is.
+    parts: list[str] = field(default_factory=list)
     # The firm's own level and its reason, where there is one.
     ruling: str = ""
     # What was decided already: {record, choice, reason, consequence, timing} or empty.
     decision: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def covers(self) -> list[str]:
+        """Give the keys that an answer to it is given to."""
+        return list(self.parts or (self.key,))
 
     def as_dict(self) -> dict[str, Any]:
         """Give the proposal as plain JSON values."""

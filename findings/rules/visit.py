@@ -109,7 +109,7 @@ def review(
     )  # fmt: skip
     whole = tree.build(view)
     found = [*work.settle(whole, conflicts, apart), *work.run_all(whole)]
-    offered, aside = merging.decided(view, merging.merged(found))
+    offered, aside = merging.decided(view, found)
     offered = [one for one in offered if one.decision or one.rule not in ruleset.off]
     told = {record: tuple(words) for record, words in work.beside.items()}
     return Result(offered, aside, told)

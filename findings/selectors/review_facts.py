@@ -169,5 +169,4 @@ def _asked(proposal: Proposal) -> str:
 def _because(decision: Mapping[str, Any]) -> str:
     reason = str(decision.get("reason") or "")
     parts = (REASONS.get(reason, reason), str(decision.get("reason_text") or ""))
-    said = ": ".join(part for part in parts if part) or "no reason given"
-    return said if decision.get("choice") else f"not offered again: {said}"
+    return ": ".join(part for part in parts if part) or "no reason given"

@@ -37,6 +37,7 @@ def decide(
             "rule": proposal["rule"],
             "subject": proposal["subject"],
             **{name: entry[name] for name in _FIELDS if name in entry},
+            **_covers(entry, proposal),
             "on_site": True,
         }
         made += [Mutation(rec, name, value, at) for name, value in fields.items()]
@@ -46,6 +47,12 @@ def decide(
         if number not in met
     )
     return Chosen(tuple(made), unmet)
+
+
+def _covers(entry: Mapping[str, Any], proposal: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Say what stood in a proposal that is set aside."""
+    covers = proposal.get("covers") or [proposal["key"]]
+    return {"covers": list(covers)} if entry["choice"] == "not_here" else {}
 
 
 def _entry(

@@ -47,16 +47,26 @@ def test_not_here_sets_a_proposal_aside_with_its_reason() -> None:
     assert result.set_aside[0].decision["reason"] == "exception_applies"
 
 
-def test_the_same_reason_twice_quiets_the_rule_for_the_visit() -> None:
+def test_the_same_reason_twice_sets_nothing_aside_by_itself() -> None:
     used = {**not_here("r1"), "rule": "elec.gfci.location"}
     bare = {**RECEPTACLE, "gfci_kind": "none"}
-    once = offer({"r": bare, "d1": used})
     twice = offer({"r": bare, "d1": used, "d2": {**used, "subject": "r2"}})
-    other = {**used, "subject": "r2", "reason": "mis_entered"}
 
-    assert rules(once) == ["elec.gfci.location"]
-    assert twice == []
-    assert rules(offer({"r": bare, "d1": used, "d2": other})) == ["elec.gfci.location"]
+    # The page folds it (test_field_repeats.py); the answer stays the inspector's.
+    assert rules(twice) == ["elec.gfci.location"]
+
+
+def test_an_answer_covers_what_was_joined_and_nothing_later() -> None:
+    told = {**not_here("a"), "covers": ["elec.receptacle.cover_plate:b"]}
+    facts = {**stops(), **plates("a", "b", "c"), "d": told}
+    result = visit.review(facts, {}, HOUSE_1978, RULES, NC)
+
+    assert [one.subjects for one in result.proposals] == [["c"]]
+    assert [one.subjects for one in result.set_aside] == [["a", "b"]]
+    alone = visit.review({**facts, "d": not_here("a")}, {}, HOUSE_1978, RULES, NC)
+    assert [one.covers for one in alone.proposals] == [
+        ["elec.receptacle.cover_plate:b", "elec.receptacle.cover_plate:c"]
+    ]
 
 
 def test_a_used_proposal_carries_its_decision() -> None:

@@ -98,6 +98,7 @@ class Walk:
                         "rule": proposal.rule,
                         "subject": proposal.subject,
                         "choice": choice,
+                        **({"covers": proposal.covers} if choice == "not_here" else {}),
                         **more,
                     }
                 }

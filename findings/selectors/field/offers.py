@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from findings.rules.merging import CALENDAR
 from findings.rules.proposal import Proposal
+from findings.selectors.evaluation import Decision
 from findings.selectors.field.ground import Ground
 from findings.selectors.field.routes import labels, value_words
 from findings.selectors.field.rows import (
@@ -82,9 +83,9 @@ def of_age(proposal: Proposal) -> bool:
 def decided(base: Ground, offered: Iterable[Proposal]) -> tuple[FactRow, ...]:
     """Return what was answered here, with the answer in words."""
     return tuple(
-        FactRow(one.title, _answer(base, one), ", ".join(one.places))
+        FactRow(one.title, _answer(said), ", ".join(one.places))
         for one in offered
-        if one.key in base.seen.decisions or one.decision
+        if (said := base.seen.decisions.get(one.key))
     )
 
 
@@ -159,12 +160,9 @@ def _fact(base: Ground, fact: dict[str, Any]) -> FactRow:
     )
 
 
-def _answer(base: Ground, one: Proposal) -> str:
-    said = base.seen.decisions.get(one.key)
-    choice = said.choice if said else ""
-    reason = said.reason if said else str(one.decision.get("reason") or "")
-    own = said.reason_text if said else ""
-    parts = [ANSWERED.get(choice, "not offered again"), REASONS.get(reason, ""), own]
+def _answer(said: Decision) -> str:
+    reason = REASONS.get(said.reason, "")
+    parts = [ANSWERED[said.choice], reason, said.reason_text]
     return ": ".join(part for part in parts if part)
 
 

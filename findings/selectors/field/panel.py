@@ -10,7 +10,7 @@ from uuid import UUID, uuid5
 from django.http import Http404
 
 from findings.rules.meaning import Meaning, Reader
-from findings.selectors.field import offers
+from findings.selectors.field import offers, quieting
 from findings.selectors.field.ground import Ground, Record
 from findings.selectors.field.routes import labels, value_words
 from findings.selectors.field.rows import PanelPage, SpacePage, SpaceRow
@@ -150,7 +150,8 @@ def panel_page(base: Ground, enclosure_id: UUID, *, painting: bool) -> PanelPage
     columns = column_rows(panel)
     done = record.get("map_done") is True
     offered = offers.about_panel(base, key) if done else []
-    open_ones = offers.waiting(base, offered)
+    waiting = offers.waiting(base, offered)
+    open_ones = quieting.loud(base, waiting)
     stop = str(record.get("stop") or "")
     stop_url = base.url("stop-read", stop) if stop in base.records else base.head.url
     return PanelPage(
@@ -176,6 +177,7 @@ def panel_page(base: Ground, enclosure_id: UUID, *, painting: bool) -> PanelPage
         not_read=sum(not row.read for column in columns for row in column),
         proposals=offers.rows(base, open_ones, f"panel:{key}", offers.now),
         about_age=offers.rows(base, open_ones, f"panel:{key}", offers.of_age),
+        repeats=quieting.rows(base, waiting, f"panel:{key}"),
         decided=offers.decided(base, offered),
         choices=offers.choices(base),
         shown=base.shown,

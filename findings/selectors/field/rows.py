@@ -127,6 +127,19 @@ class ProposalRow:
 
 
 @dataclass(frozen=True, slots=True)
+class RepeatRow:
+    """Proposals like those set aside twice for one reason, folded into one line."""
+
+    count: int
+    title: str
+    because: str  # the reason in words
+    reason: str
+    reason_text: str
+    decide_url: str  # takes every key with the reason at once
+    proposals: tuple[ProposalRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class DecisionChoices:
     """The words of Change and Not here, by the visit's purpose."""
 
@@ -172,6 +185,7 @@ class StopPage:
     entries: tuple[EntryRow, ...] = ()
     proposals: tuple[ProposalRow, ...] = ()
     about_age: tuple[ProposalRow, ...] = ()  # folded last
+    repeats: tuple[RepeatRow, ...] = ()  # like those set aside twice already
     decided: tuple[FactRow, ...] = ()
     choices: DecisionChoices | None = None
     photos: tuple[PhotoRow, ...] = ()
@@ -250,6 +264,7 @@ class PanelPage:
     not_read: int = 0
     proposals: tuple[ProposalRow, ...] = ()
     about_age: tuple[ProposalRow, ...] = ()
+    repeats: tuple[RepeatRow, ...] = ()
     decided: tuple[FactRow, ...] = ()
     choices: DecisionChoices | None = None
     shown: int = 0

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 from uuid import UUID
 
-from findings.selectors.field import offers
+from findings.selectors.field import offers, quieting
 from findings.selectors.field.ground import Ground, Record, new_id, place_words
 from findings.selectors.field.live import spoken_of
 from findings.selectors.field.panel import panel_facts
@@ -26,7 +26,8 @@ def stop_page(base: Ground, stop_id: UUID, about: str = "") -> StopPage:
     """Return a stop's page; `about` is the record that a new photo will show."""
     key, stop = str(stop_id), base.of("stop", stop_id)
     offered = offers.at_stop(base, key)
-    open_ones = offers.waiting(base, offered)
+    waiting = offers.waiting(base, offered)
+    open_ones = quieting.loud(base, waiting)
     may = may_record(base.actor, base.visit)
     following = next_stop(base, key)
     return StopPage(
@@ -40,6 +41,7 @@ def stop_page(base: Ground, stop_id: UUID, about: str = "") -> StopPage:
         entries=entry_rows(base, key),
         proposals=offers.rows(base, open_ones, key, offers.now),
         about_age=offers.rows(base, open_ones, key, offers.of_age),
+        repeats=quieting.rows(base, waiting, key),
         decided=offers.decided(base, offered),
         choices=offers.choices(base),
         photos=photos_at(base, key),

@@ -8,6 +8,7 @@ from typing import Any
 from uuid import uuid5
 
 from findings.selectors.evaluation import Evaluation, evaluate
+from findings.selectors.field.quieting import covers
 from findings.wording.sentences import levels
 from firm.actor import Actor
 from firm.errors import BadInput
@@ -15,7 +16,7 @@ from inspections.models import Visit
 from inspections.services import pages
 
 NOTHING: dict[str, Any] = dict.fromkeys(
-    ("choice", "reason", "reason_text", "consequence", "timing")
+    ("choice", "reason", "reason_text", "consequence", "timing", "covers")
 )
 
 
@@ -23,7 +24,7 @@ NOTHING: dict[str, Any] = dict.fromkeys(
 class Answer:
     """One answer; `shown` is the log's version that was on the page."""
 
-    key: str
+    keys: tuple[str, ...]
     choice: str
     reason: str = ""
     reason_text: str = ""
@@ -33,23 +34,42 @@ class Answer:
 
 
 def decide(*, actor: Actor, visit: Visit, answer: Answer, now: datetime) -> None:
-    """Write the answer as a record. Raises BadInput naming the field, NotAllowed."""
+    """Write the answer as a record of its own for each proposal that it is given to.
+
+    Several at once only where the inspector's own reason quiets them already, or to
+    take such an answer back. Raises BadInput naming the field, NotAllowed.
+    """
     seen = evaluate(actor, visit)
-    rule, subject = _named(seen, answer.key)
-    said = seen.decisions.get(answer.key)
-    record = said.record if said else str(uuid5(visit.pk, f"decision:{answer.key}"))
-    fields = NOTHING if answer.choice == "open" else _fields(seen, answer)
+    if len(answer.keys) > 1 and answer.choice != "open":
+        _check_repeats(seen, answer)
     pages.write(
         actor=actor,
         visit=visit,
         shown=visit.version if answer.shown is None else answer.shown,
-        typed=[
-            pages.Typed(
-                record, "decision", {"rule": rule, "subject": subject, **fields}
-            )
-        ],
+        typed=[_typed(seen, visit, answer, key) for key in answer.keys],
         now=now,
     )
+
+
+def _typed(seen: Evaluation, visit: Visit, answer: Answer, key: str) -> pages.Typed:
+    rule, subject = _named(seen, key)
+    said = seen.decisions.get(key)
+    record = said.record if said else str(uuid5(visit.pk, f"decision:{key}"))
+    fields = NOTHING if answer.choice == "open" else _fields(seen, answer, key)
+    return pages.Typed(record, "decision", {"rule": rule, "subject": subject, **fields})
+
+
+def _check_repeats(seen: Evaluation, answer: Answer) -> None:
+    """Refuse to set several aside for a reason that was not given twice before."""
+    offered = {one.key: one for one in seen.undecided}
+    for key in answer.keys:
+        one = offered.get(key)
+        said = covers(seen, one) if one else None
+        if answer.choice != "not_here" or not said or said.reason != answer.reason:
+            raise BadInput(
+                "Answer these one by one: that reason was not given twice for them.",
+                field="key",
+            )
 
 
 def _named(seen: Evaluation, key: str) -> tuple[str, str]:
@@ -65,7 +85,7 @@ def _named(seen: Evaluation, key: str) -> tuple[str, str]:
     )
 
 
-def _fields(seen: Evaluation, answer: Answer) -> dict[str, Any]:
+def _fields(seen: Evaluation, answer: Answer, key: str) -> dict[str, Any]:
     if answer.choice == "not_here":
         if not answer.reason:
             raise BadInput("Choose why it is not here.", field="reason")
@@ -73,8 +93,9 @@ def _fields(seen: Evaluation, answer: Answer) -> dict[str, Any]:
             "choice": "not_here",
             "reason": answer.reason,
             "reason_text": answer.reason_text or None,
+            "covers": _covers(seen, key),
         }
-    offered = {one.key: one for one in seen.proposals}.get(answer.key)
+    offered = {one.key: one for one in seen.proposals}.get(key)
     if offered is not None and not offered.consequence:
         raise BadInput(
             "This one only asks for a fact: there is nothing to use yet.",
@@ -90,6 +111,12 @@ def _fields(seen: Evaluation, answer: Answer) -> dict[str, Any]:
         "timing": answer.timing,
         "reason_text": answer.reason_text or None,
     }
+
+
+def _covers(seen: Evaluation, key: str) -> list[str]:
+    """Return all that stood in the proposal when it was answered."""
+    every = (*seen.proposals, *seen.set_aside)
+    return next((one.covers for one in every if one.key == key), [key])
 
 
 def _check_level(field: str, value: str, known: Any) -> None:

@@ -52,8 +52,11 @@ function backForm(form, address, selector) {
     method: "post", action: address, "data-undoable": selector, "data-done": "Taken back.",
   });
   if (token) back.append(token.cloneNode());
-  const undoes = form.querySelector('[name="undoes"]') ?? form.querySelector('[name="key"]');
-  if (undoes) back.append(make("input", { type: "hidden", name: "key", value: undoes.value }));
+  // One answer may have been given to several: all of them are taken back.
+  const own = form.querySelectorAll('[name="undoes"]');
+  for (const undone of own.length ? own : form.querySelectorAll('[name="key"]')) {
+    back.append(make("input", { type: "hidden", name: "key", value: undone.value }));
+  }
   back.append(
     make("input", { type: "hidden", name: "choice", value: "open" }),
     make("button", { class: "button", type: "submit" }, "Take it back"),
