@@ -17,7 +17,7 @@ from findings.standards import statements
 from findings.standards.coverage import closing_words
 from findings.standards.ledger import Ledger, closable, index_findings, ledger
 from findings.standards.loader import FIXTURES, pack
-from findings.standards.schema import Duty
+from findings.standards.schema import Duty, Exclusion
 from findings.standards.schema_base import Where
 from findings.standards.visit import FindingRef, Scope
 from reports.demo import script
@@ -127,7 +127,8 @@ def test_what_was_recalled_is_listed_for_the_firm_to_check():
 
 
 def shown() -> Iterator[tuple[str, str]]:
-    for line in (*TX.duties, *TX.exclusions):
+    lines: tuple[Duty | Exclusion, ...] = (*TX.duties, *TX.exclusions)
+    for line in lines:
         yield line.id, line.item
         yield line.id, line.text
     for duty in TX.duties:

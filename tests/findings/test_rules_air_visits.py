@@ -18,7 +18,7 @@ COOLED = {"kind": "air_reading", "air_mode": "cooling", "return_f": "75",
           "how_known": "measured"}  # fmt: skip
 
 
-def whole(outside: int | None = None, **record: Any) -> Result:
+def whole(outside: int | None = None, /, **record: Any) -> Result:
     records = {**stops(), "o": {"stop": "garage", **record}}
     if outside is not None:
         records["visit"] |= {"temp_out_f": outside}

@@ -188,7 +188,7 @@ def test_a_trainees_supervised_visits_are_counted(cast: Cast) -> None:
     walked = walk(cast)
     row = LogRow.objects.filter(visit=walked.visit).order_by("-version")[0]
     row.pk, row.by = None, cast.trainee.member
-    row.mutation, row.seq, row.version = uuid4(), row.seq + 1, row.version + 1
+    row.mutation, row.seq, row.version = uuid4(), (row.seq or 0) + 1, row.version + 1
     row.save(force_insert=True)
 
     def told() -> str:
