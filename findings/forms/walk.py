@@ -15,7 +15,7 @@ from findings.services.field.deciding import Answer
 from firm.errors import Refusal
 from inspections.forms.fields import line, number
 
-CHOICES = [(one, one) for one in ("use", "change", "not_here", "open")]
+CHOICES = [(one, one) for one in ("use", "change", "not_here", "open", "typed_right")]
 REASONS = [
     (one, one)
     for one in (

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from findings.rules import (
     bindings_panels,
     bindings_receptacles,
+    confirming,
     contradictory,
     engine,
     tree,
@@ -74,7 +75,9 @@ class Reader:
         if rule is None:
             return None  # the firm switched it off
         try:
-            outcome = engine.run(rule, bound.inputs)
+            outcome = confirming.run(
+                self.view, bound, rule, lambda one: engine.run(one, bound.inputs)
+            )
         except BadInput as error:
             told = f"Look again: {error}"
             return Meaning(told, weighs=True, rule=rule.id, subject=bound.subject)

@@ -12,6 +12,7 @@ from findings.rules import (
     bindings_house,
     bindings_panels,
     bindings_receptacles,
+    confirming,
     contradictory,
     merging,
     own,
@@ -186,7 +187,10 @@ class _Work:
         if self.timeline is not None:
             dates = self.timeline.dates(dates, rule.topic, rule.code, self.places)
         try:
-            outcome = self.memo.run(rule, bound.inputs, dates)
+            outcome = confirming.run(
+                self.view, bound, rule,
+                lambda one: self.memo.run(one, bound.inputs, dates),
+            )  # fmt: skip
         except BadInput as error:
             return self._asking(bound, Outcome(rule.id, "undetermined", why=str(error)),
                                 [error.field])  # fmt: skip

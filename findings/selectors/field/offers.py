@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any, Final
 
+from findings.rules.confirming import TYPED
 from findings.rules.merging import CALENDAR
 from findings.rules.proposal import Proposal
 from findings.selectors.evaluation import Decision
@@ -125,6 +126,7 @@ def _row(base: Ground, one: Proposal, decide: str) -> ProposalRow:
         firm_only=one.firm_only,
         asks=not one.consequence,
         asks_why=_asks_why(one),
+        confirms=_confirms(base, one),
         ruling=_sentence(one.ruling),
     )
 
@@ -171,6 +173,18 @@ def _sentence(text: str) -> str:
         return ""
     whole = text[:1].upper() + text[1:]
     return whole if whole.endswith((".", "!", "?")) else f"{whole}."
+
+
+def _confirms(base: Ground, one: Proposal) -> str:
+    """Return the values that a rule asks to look at once more, as one answer."""
+    if one.consequence or not one.why.endswith(TYPED):
+        return ""
+    asked = {(need["record"], need["field"]) for need in one.needs}
+    facts = [
+        _fact(base, fact) for fact in one.facts
+        if (fact["record"], fact["field"]) in asked
+    ]  # fmt: skip
+    return f"Yes, {', '.join(fact.value for fact in facts)}" if facts else ""
 
 
 def _asks_why(one: Proposal) -> str:

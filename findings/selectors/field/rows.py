@@ -121,6 +121,7 @@ class ProposalRow:
     hazard: bool = False
     firm_only: bool = False
     asks: bool = False  # only asks for a fact: there is nothing to use yet
+    confirms: str = ""  # "Yes, 300 A": a surprising value can be confirmed
     asks_why: str = ""  # why it only asks: "Only estimated; measure or read it."
     ruling: str = ""  # the firm's own level, and why
     would_be: int = 0  # the finding's number if used, 0 when not known

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 from uuid import uuid5
 
+from findings.rules.confirming import TYPED
 from findings.selectors.evaluation import Evaluation, evaluate
 from findings.selectors.field.quieting import covers
 from findings.wording.sentences import levels
@@ -46,17 +47,41 @@ def decide(*, actor: Actor, visit: Visit, answer: Answer, now: datetime) -> None
         actor=actor,
         visit=visit,
         shown=visit.version if answer.shown is None else answer.shown,
-        typed=[_typed(seen, visit, answer, key) for key in answer.keys],
+        typed=[one for key in answer.keys for one in _typed(seen, visit, answer, key)],
         now=now,
     )
 
 
-def _typed(seen: Evaluation, visit: Visit, answer: Answer, key: str) -> pages.Typed:
+def _typed(
+    seen: Evaluation, visit: Visit, answer: Answer, key: str
+) -> list[pages.Typed]:
+    if answer.choice == "typed_right":
+        return _confirmed(seen, visit, key)
     rule, subject = _named(seen, key)
     said = seen.decisions.get(key)
     record = said.record if said else str(uuid5(visit.pk, f"decision:{key}"))
     fields = NOTHING if answer.choice == "open" else _fields(seen, answer, key)
-    return pages.Typed(record, "decision", {"rule": rule, "subject": subject, **fields})
+    told = {"rule": rule, "subject": subject, **fields}
+    return [pages.Typed(record, "decision", told)]
+
+
+def _confirmed(seen: Evaluation, visit: Visit, key: str) -> list[pages.Typed]:
+    """Write that the surprising values are right as they stand; nothing is decided."""
+    asked = {one.key: one for one in seen.questions}.get(key)
+    if asked is None or not asked.why.endswith(TYPED):
+        raise BadInput("Nothing is asked about this value any more.", field="key")
+    return [
+        pages.Typed(
+            str(uuid5(visit.pk, f"typed:{need['record']}:{need['field']}")),
+            "typed_right",
+            {
+                "record": need["record"],
+                "field": need["field"],
+                "value": str(seen.records[need["record"]].get(need["field"])),
+            },
+        )
+        for need in asked.needs
+    ]
 
 
 def _check_repeats(seen: Evaluation, answer: Answer) -> None:
