@@ -172,6 +172,7 @@ class ItemRow:
     label: str
     url: str
     noted: str = ""
+    measured: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +184,7 @@ class StopPage:
     place: str  # "kitchen, first floor, rear left"
     items: tuple[ItemRow, ...]
     measured: tuple[ItemRow, ...] = ()  # folded: objects that rules read by name
+    find: str = ""  # what was typed to find an item; the two lists hold what fits
     entries: tuple[EntryRow, ...] = ()
     proposals: tuple[ProposalRow, ...] = ()
     about_age: tuple[ProposalRow, ...] = ()  # folded last

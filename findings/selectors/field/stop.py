@@ -8,6 +8,7 @@ from uuid import UUID
 
 from findings.selectors.field import offers, quieting
 from findings.selectors.field.ground import Ground, Record, new_id, place_words
+from findings.selectors.field.item_search import narrowed
 from findings.selectors.field.live import spoken_of
 from findings.selectors.field.panel import panel_facts
 from findings.selectors.field.routes import items, value_words
@@ -22,22 +23,27 @@ from inspections.selectors.rows import FactRow, OpenLine, PhotoRow
 SHORT: Final = 40  # what fits on a key of a phone
 
 
-def stop_page(base: Ground, stop_id: UUID, about: str = "") -> StopPage:
-    """Return a stop's page; `about` is the record that a new photo will show."""
+def stop_page(base: Ground, stop_id: UUID, about: str = "", find: str = "") -> StopPage:
+    """Return a stop's page; `about` is the record that a new photo will show.
+
+    `find` narrows its items to those that what was typed may mean.
+    """
     key, stop = str(stop_id), base.of("stop", stop_id)
     offered = offers.at_stop(base, key)
     waiting = offers.waiting(base, offered)
     open_ones = quieting.loud(base, waiting)
     may = may_record(base.actor, base.visit)
     following = next_stop(base, key)
+    rows = narrowed(item_rows(base, key, stop), find) if may else ()
     return StopPage(
         head=base.head,
         stop_id=key,
         number=number_of(base, key),
         name=name_of(stop),
         place=place_words(stop),
-        items=item_rows(base, key, stop, measured=False) if may else (),
-        measured=item_rows(base, key, stop, measured=True) if may else (),
+        items=tuple(row for row in rows if not row.measured),
+        measured=tuple(row for row in rows if row.measured),
+        find=find,
         entries=entry_rows(base, key),
         proposals=offers.rows(base, open_ones, key, offers.now),
         about_age=offers.rows(base, open_ones, key, offers.of_age),
@@ -104,10 +110,8 @@ def duty_url(base: Ground, line: LedgerLine) -> str:
     return base.url("item-write", stop, f"duty:{line.duty}")
 
 
-def item_rows(
-    base: Ground, stop: str, record: Record, *, measured: bool
-) -> tuple[ItemRow, ...]:
-    """Return the keys of a stop, or those of objects that rules read by name."""
+def item_rows(base: Ground, stop: str, record: Record) -> tuple[ItemRow, ...]:
+    """Return the keys of a stop; objects that rules read by name are `measured`."""
     kind, use = str(record.get("stop_kind")), str(record.get("room_use"))
     spoken = spoken_of(base.seen.rules)
     return tuple(
@@ -116,9 +120,9 @@ def item_rows(
             label=items().items[key].label,
             url=base.url("item-write", stop, key),
             noted=_noted(base, stop, key),
+            measured=items().items[key].record in spoken,
         )
         for key in items().of_stop(kind, use)
-        if (items().items[key].record in spoken) is measured
     )
 
 

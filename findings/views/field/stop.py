@@ -21,7 +21,8 @@ from inspections.services.log import new_id
 @member_view
 def stop_read(request: MemberRequest, visit_id: UUID, stop_id: UUID) -> HttpResponse:
     base = standing.read(request, visit_id)
-    page = stop_page(base, stop_id, request.GET.get("about", ""))
+    asked = (request.GET.get("about", ""), request.GET.get("find", "")[:60])
+    page = stop_page(base, stop_id, *asked)
     standing.opened(request, stop_id)
     form = PhotoForm(initial={"record_id": new_id()})
     context = {"page": page, "photo_form": form}

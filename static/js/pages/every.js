@@ -1,5 +1,6 @@
 // What every page starts; each part finds its own marks and does nothing without them.
 import { startDifferences } from "../components/difference.js";
+import { startItemSearch } from "../components/item_search.js";
 import { startKeptWords } from "../components/kept_words.js";
 import { startNumberPads } from "../components/number_pad.js";
 import { startPhotoFirst } from "../components/photo_first.js";
@@ -16,6 +17,7 @@ startSteadyTaps();
 startSteppers();
 startNumberPads();
 startDifferences();
+startItemSearch();
 startKeptWords();
 startUndo();
 startPhotoFirst();
