@@ -33,7 +33,7 @@ KINDS: Final = {
     "size": "a wire size",
     "material": "copper, aluminum or copper-clad",
 }
-UNIT_WORDS: Final = {"in": "inches", "ft": "feet"}
+UNIT_WORDS: Final = {"in": "inches", "ft": "feet", "A": "amperes", "V": "volts"}
 CODES: Final = {"nec": "electrical", "irc": "residential"}
 DATE_ROLES: Final = {
     "built": "when it was built",
