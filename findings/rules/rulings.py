@@ -33,8 +33,15 @@ def in_play(ruleset: Ruleset, view: View) -> Ruleset:
         for one in view.all("decision")
         if view.get(one, "choice") in USED
     }
-    again = {name: rule for name, rule in ruleset.off.items() if name in used}
-    return replace(ruleset, rules={**ruleset.rules, **again}) if again else ruleset
+    again = frozenset(used & ruleset.off.keys())
+    return _again(ruleset, again) if again else ruleset
+
+
+# The same object each time: what is kept of a visit is kept under its rules.
+@lru_cache(maxsize=256)
+def _again(ruleset: Ruleset, names: frozenset[str]) -> Ruleset:
+    again = {name: ruleset.off[name] for name in names}
+    return replace(ruleset, rules={**ruleset.rules, **again})
 
 
 # What was kept of outcomes is found by the rule's identity, so rules are read once.
