@@ -171,6 +171,7 @@ class ReviewPage:
     after_leaving: tuple[str, ...] = ()
     loose_photos: tuple[PhotoRow, ...] = ()
     set_aside: tuple[FactRow, ...] = ()  # proposals not used, with the reason
+    withdrawn: tuple[FactRow, ...] = ()  # findings taken out, with who and when
     questions: tuple[FactRow, ...] = ()  # what rules still ask for
     notes: tuple[NoteRow, ...] = ()
     note_url: str = ""  # POST

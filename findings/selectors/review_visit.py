@@ -20,6 +20,7 @@ from findings.selectors.review_pages import (
     ReviewPage,
 )
 from findings.selectors.visit_asks import promised_words
+from findings.selectors.withdrawn import withdrawn
 from findings.standards import coverage, front
 from findings.wording import sentences
 from firm.actor import Actor
@@ -63,6 +64,7 @@ def review_page(actor: Actor, visit: Visit) -> ReviewPage:
             held.photos, (photo for row in findings for photo in row.photos)
         ),
         set_aside=set_aside(held.seen),
+        withdrawn=withdrawn(actor, visit),
         questions=questions(held.seen),
         notes=review_notes.note_rows(actor, visit, held.notes, names, "review"),
         note_url=_url("note-write", actor, visit) if actor.can("words.note") else "",

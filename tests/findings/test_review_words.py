@@ -3,6 +3,7 @@
 from typing import Any
 
 import pytest
+from django.urls import reverse
 
 from findings.models import Finding, ReviewNote, Revision, SignOff, SubstanceChange
 from findings.selectors.objections import words_of
@@ -216,6 +217,14 @@ def test_a_finding_taken_out_with_a_yes_stays_out(cast: Cast) -> None:
     walked.hand_in()
 
     assert now(one).state == "WITHDRAWN"
+    # It is still seen by both, folded, with who asked, who agreed and when.
+    for person, name in ((cast.ines, "visit-read"), (cast.reviewer, "review-read")):
+        address = reverse(name, args=["northside", walked.visit.pk])
+        page = person.client().get(address)
+        (row,) = page.context["page"].withdrawn
+        assert cast.reviewer.member.name in row.value
+        assert f"agreed by {cast.ines.member.name} on " in row.value
+        assert "Taken out: 1" in page.content.decode()
 
 
 def test_words_pass_when_nothing_stands_against_them(cast: Cast) -> None:

@@ -79,6 +79,7 @@ class VisitPage:
     runners: tuple[RunnerRow, ...] = ()
     hazards: tuple[str, ...] = ()
     held_apart: tuple[FactRow, ...] = ()  # two devices said different things
+    withdrawn: tuple[FactRow, ...] = ()  # findings taken out, folded
     leave_url: str = ""
     start_url: str = ""  # there is no route yet: POST makes one
 

@@ -10,6 +10,7 @@ from findings.selectors.field.ground import Ground, Record, place_words
 from findings.selectors.field.routes import labels, route, value_words
 from findings.selectors.field.rows import RunnerRow, StopRow, VisitPage
 from findings.selectors.field.said import entry_url, title_of
+from findings.selectors.withdrawn import withdrawn
 from inspections.access import may_record
 from inspections.selectors.rows import FactRow
 
@@ -29,6 +30,7 @@ def visit_page(base: Ground) -> VisitPage:
         runners=runner_rows(base),
         hazards=tuple(_hazard(base, r) for _, r in base.seen.of_kind("hazard")),
         held_apart=held_apart(base),
+        withdrawn=withdrawn(base.actor, base.visit),
         leave_url=base.url("visit-leave") if stops else "",
         start_url=base.url("visit-start") if may and not stops else "",
     )
