@@ -79,6 +79,7 @@ class View:
     ) -> None:
         self.folded, self.conflicts, self.house = folded, conflicts, house or {}
         self.by_kind: dict[str, list[str]] = {}
+        self._dead: dict[str, tuple[str, ...]] | None = None
         for record in sorted(folded):
             kind = str(folded[record].get("kind", ""))
             self.by_kind.setdefault(kind, []).append(record)
@@ -117,6 +118,16 @@ class View:
         if own.lower().startswith(stop.lower()):
             return own[:1].upper() + own[1:]
         return f"{stop}, {own}" if own else stop
+
+    def died_with(self, record: str) -> tuple[str, ...]:
+        """Which receptacles took this one with them when they were tripped."""
+        if self._dead is None:
+            dead: dict[str, list[str]] = {}
+            for one in self.all("receptacle"):
+                for other in self.get(one, "died_with") or ():
+                    dead.setdefault(str(other), []).append(one)
+            self._dead = {one: tuple(found) for one, found in dead.items()}
+        return self._dead.get(record, ())
 
     def closed(self, stop: str | None) -> bool:
         """Whether a stop was left, so that its recorders may speak."""

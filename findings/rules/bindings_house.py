@@ -5,6 +5,7 @@ from typing import Any
 
 from findings.rules.bindings import ANSWER, YES_NO, Binding, Bindings, View, binding
 from findings.rules.era import Dates, Span
+from findings.rules.tree import Tree
 
 DROP_SURFACES = {
     "drip_loop_above_ground_ft": "entrance_or_drip_loop",
@@ -32,8 +33,6 @@ def house(view: View) -> Bindings:
     yield from _carbon_monoxide(view)
     yield from _drop(view)
     yield from _voltage(view)
-    yield from _looked(view)
-    yield from _tester_limits(view)
 
 
 def _rooms(view: View) -> list[str]:
@@ -197,24 +196,22 @@ LOOKED_AT: dict[str, tuple[str, str, Mapping[Any, Any]]] = {
 }  # fmt: skip
 
 
-def _looked(view: View) -> Bindings:
-    """Observations under the keys that rules know; looked and none is a no."""
-    for one in view.all("observation"):
-        known = LOOKED_AT.get(str(view.get(one, "what")))
-        if known is not None:
-            rule, name, words = known
-            item = str(view.get(one, "item") or "electrical")
-            found = binding(view, rule, one, item)
-            yield found.take(view, name, one, "answer", words)
+def looked(view: View, _: Tree, one: str) -> Bindings:
+    """Read an observation under a key that rules know; looked and none is a no."""
+    known = LOOKED_AT.get(str(view.get(one, "what")))
+    if known is not None:
+        rule, name, words = known
+        item = str(view.get(one, "item") or "electrical")
+        found = binding(view, rule, one, item)
+        yield found.take(view, name, one, "answer", words)
 
 
-def _tester_limits(view: View) -> Bindings:
-    """Rooms where all tried correct still say what the lamps cannot show."""
-    for stop in view.all("stop"):
-        if view.closed(stop) and (view.get(stop, "receptacles_correct") or 0) > 0:
-            found = binding(view, "elec.tester.limits", stop, "receptacle")
-            found.take(view, "pattern", stop, "receptacles_correct")
-            yield found.give(pattern="correct").give(slots=3)
+def tester_limits(view: View, _: Tree, stop: str) -> Bindings:
+    """A room where all tried correct still says what the lamps cannot show."""
+    if view.closed(stop) and (view.get(stop, "receptacles_correct") or 0) > 0:
+        found = binding(view, "elec.tester.limits", stop, "receptacle")
+        found.take(view, "pattern", stop, "receptacles_correct")
+        yield found.give(pattern="correct").give(slots=3)
 
 
 def dates_of(view: View, bind: Binding, facts: Mapping[str, Any]) -> Dates:

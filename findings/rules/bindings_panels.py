@@ -44,16 +44,20 @@ ROOM_WORDS = {
 }
 
 
-def panels(view: View, tree: Tree) -> Bindings:
-    """Every binding of enclosures whose map is marked done."""
-    for enclosure in view.all("enclosure"):
-        if not tree.done(enclosure):
-            continue
+def panel(view: View, tree: Tree, enclosure: str) -> Bindings:
+    """Every binding of an enclosure whose map is marked done."""
+    if tree.done(enclosure):
         for work in ENCLOSURE:
             yield from work(view, tree, enclosure)
-        for space in tree.spaces.get(enclosure, []):
-            for look in SPACE:
-                yield from look(view, tree, space)
+
+
+def space(view: View, tree: Tree, one: str) -> Bindings:
+    """Every binding of a space in an enclosure whose map is marked done."""
+    enclosure = view.get(one, "enclosure")
+    known = view.folded.get(enclosure or "", {}).get("kind") == "enclosure"
+    if known and tree.done(enclosure):
+        for look in SPACE:
+            yield from look(view, tree, one)
 
 
 def _at(view: View, rule: str, enclosure: str) -> Binding:

@@ -13,7 +13,7 @@ from findings.rules.bindings import (
     binding,
     reach_words,
 )
-from findings.rules.tree import lamp_states, low, pattern, protected
+from findings.rules.tree import Tree, lamp_states, low, pattern, protected
 
 TRIED = {"yes": "trips", "no": "no_trip", "not_tried": "not_done"}
 PLACES = {
@@ -32,12 +32,11 @@ NEAR_SINK_IN = 72
 CEILING_IN = 78  # beyond an arm: a receptacle for a door opener
 
 
-def receptacles(view: View) -> Bindings:
-    """Every binding of receptacles whose stop was left."""
-    for one in view.all("receptacle"):
-        if view.closed(view.get(one, "stop")):
-            for work in RECEPTACLE:
-                yield from work(view, one)
+def receptacle(view: View, _: Tree, one: str) -> Bindings:
+    """Every binding of a receptacle whose stop was left."""
+    if view.closed(view.get(one, "stop")):
+        for work in RECEPTACLE:
+            yield from work(view, one)
 
 
 def _at(view: View, rule: str, one: str) -> Binding:
@@ -172,18 +171,17 @@ def _cover_plate(view: View, one: str, height: str) -> Binding:
     return found.give(reach=reach_words(view.get(one, height)) or None)
 
 
-def walls(view: View) -> Bindings:
-    """Spacing along walls, railings, counters, islands of stops that were left."""
-    for one in view.all("wall"):
-        if not view.closed(view.get(one, "stop")):
-            continue
-        kind = view.get(one, "wall_kind")
-        if kind in ISLANDS:
-            yield _island(view, one)
-        elif kind == "counter":
-            yield _counter(view, one)
-        elif kind in ("wall", "railing", "fixed_glass"):
-            yield from _wall(view, one)
+def wall(view: View, _: Tree, one: str) -> Bindings:
+    """Spacing along a wall, railing, counter or island of a stop that was left."""
+    if not view.closed(view.get(one, "stop")):
+        return
+    kind = view.get(one, "wall_kind")
+    if kind in ISLANDS:
+        yield _island(view, one)
+    elif kind == "counter":
+        yield _counter(view, one)
+    elif kind in ("wall", "railing", "fixed_glass"):
+        yield from _wall(view, one)
 
 
 def _wall(view: View, one: str) -> Bindings:
@@ -221,43 +219,43 @@ def _island(view: View, one: str) -> Binding:
     return found.take(view, "receptacles", one, "receptacles_at_ft")
 
 
-def boxes(view: View) -> Bindings:
-    """Junction boxes, splices and cover plates, with reach as context."""
-    for one in view.all("box"):
-        kind = view.get(one, "box_kind")
-        if kind in ("switch", "receptacle", "luminaire"):
-            yield _cover_plate(view, one, "height_in")
-            continue
-        found = binding(view, "elec.box.covers", one, "box")
-        words = {"missing": 1, "broken": 1, "in_place": 0}
-        found.take(view, "uncovered_boxes", one, "cover", words)
-        if kind == "open_splice":
-            found.take(view, "splices_outside", one, "box_kind", {"open_splice": 1})
-        found.take(view, "live_parts_seen", one, "live_parts_seen", YES_NO)
-        found.take(view, "low_reach", one, "height_in", unit="in")
-        found.give(low_reach=low(view.get(one, "height_in")))
-        yield found.give(reach=reach_words(view.get(one, "height_in")) or None)
+def box(view: View, _: Tree, one: str) -> Bindings:
+    """Read a junction box, splice or cover plate, with reach as context."""
+    kind = view.get(one, "box_kind")
+    if kind in ("switch", "receptacle", "luminaire"):
+        plate = _cover_plate(view, one, "height_in")
+        plate.item = {"switch": "switch", "luminaire": "light"}.get(kind, plate.item)
+        yield plate
+        return
+    found = binding(view, "elec.box.covers", one, "box")
+    words = {"missing": 1, "broken": 1, "in_place": 0}
+    found.take(view, "uncovered_boxes", one, "cover", words)
+    if kind == "open_splice":
+        found.take(view, "splices_outside", one, "box_kind", {"open_splice": 1})
+    found.take(view, "live_parts_seen", one, "live_parts_seen", YES_NO)
+    found.take(view, "low_reach", one, "height_in", unit="in")
+    found.give(low_reach=low(view.get(one, "height_in")))
+    yield found.give(reach=reach_words(view.get(one, "height_in")) or None)
 
 
-def wiring(view: View) -> Bindings:
+def wiring(view: View, _: Tree, one: str) -> Bindings:
     """Branch wiring as it was seen: aluminum, porcelain knobs."""
-    for one in view.all("branch_wiring"):
-        if view.get(one, "method") == "knob_and_tube":
-            knob = binding(view, "elec.knob_tube", one, "wiring")
-            yield knob.take(view, "present", one, "method", {"knob_and_tube": True})
-        if view.get(one, "material") != "aluminium":
-            continue
-        found = binding(view, "elec.aluminium.branch", one, "wiring")
-        found.take(view, "material", one, "material")
-        found.take(view, "solid_or_stranded", one, "stranding")
-        found.take(view, "size", one, "sizes")
-        sizes = view.get(one, "sizes") or []
-        small = [size for size in ("12", "10") if size in sizes]
-        found.give(size=small[0] if small else None)
-        marks = {"cu_only": True, "co_alr": False, "al_cu": False}
-        found.take(view, "heat_damage", one, "heat_damage", ANSWER)
-        yield found.take(view, "cu_only_devices", one, "device_marking", marks)
-        yield from _small_devices(view, one, sizes)
+    if view.get(one, "method") == "knob_and_tube":
+        knob = binding(view, "elec.knob_tube", one, "wiring")
+        yield knob.take(view, "present", one, "method", {"knob_and_tube": True})
+    if view.get(one, "material") != "aluminium":
+        return
+    found = binding(view, "elec.aluminium.branch", one, "wiring")
+    found.take(view, "material", one, "material")
+    found.take(view, "solid_or_stranded", one, "stranding")
+    found.take(view, "size", one, "sizes")
+    sizes = view.get(one, "sizes") or []
+    small = [size for size in ("12", "10") if size in sizes]
+    found.give(size=small[0] if small else None)
+    marks = {"cu_only": True, "co_alr": False, "al_cu": False}
+    found.take(view, "heat_damage", one, "heat_damage", ANSWER)
+    yield found.take(view, "cu_only_devices", one, "device_marking", marks)
+    yield from _small_devices(view, one, sizes)
 
 
 def _small_devices(view: View, one: str, sizes: list[str]) -> Bindings:

@@ -36,11 +36,10 @@ class Binds:
     # Inputs worth asking for on the spot; the others are left unasked.
     asks: frozenset[str] = frozenset()
 
-    def of(self, view: View, rule: str, system: str) -> Bindings:
-        """Give a binding for each record of the kind that is in question."""
-        for one in view.all(self.record):
-            if all(str(view.get(one, k)) in v for k, v in self.where.items()):
-                yield self._one(view, rule, system, one)
+    def one(self, view: View, rule: str, system: str, record: str) -> Bindings:
+        """Give the binding of a record of the kind, where it is in question."""
+        if all(str(view.get(record, k)) in v for k, v in self.where.items()):
+            yield self._one(view, rule, system, record)
 
     def _one(self, view: View, rule: str, system: str, record: str) -> Binding:
         found = binding(view, rule, record, self.item, system=system, ask=self.asks)

@@ -152,22 +152,19 @@ def _guarded_from_ahead(view: View, receptacle: str) -> bool:
     ahead = view.get(receptacle, "protected_by")
     if ahead and _trips(view, ahead):
         return True
-    return any(
-        receptacle in (view.get(other, "died_with") or []) and _trips(view, other)
-        for other in view.all("receptacle")
-        if other != receptacle
-    )
+    others = view.died_with(receptacle)
+    return any(other != receptacle and _trips(view, other) for other in others)
 
 
 def contradictions(view: View) -> list[tuple[str, str, str]]:
     """Ground-fault tests that cannot both be true: (record, other, what)."""
     found = []
+    receptacles = set(view.all("receptacle"))
     for one in view.all("receptacle"):
         if view.get(one, "gfci_kind") == "none" and _trips(view, one):
             found.append((one, one, "said to have no protection, yet it tripped"))
-        for other in view.all("receptacle"):
-            if other == one or other not in (view.get(one, "died_with") or []):
-                continue
+        known = set(view.get(one, "died_with") or []) - {one}
+        for other in sorted(known & receptacles):
             if view.get(other, "gfci_kind") == "none":
                 words = "went dead with another, yet is said to have no protection"
                 found.append((other, one, words))

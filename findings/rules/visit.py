@@ -10,10 +10,9 @@ from typing import Any
 
 from findings.rules import (
     bindings_house,
-    bindings_panels,
-    bindings_receptacles,
     confirming,
     contradictory,
+    engine,
     merging,
     own,
     rulings,
@@ -31,10 +30,12 @@ from findings.rules.bindings import (
 from findings.rules.contradictory import Contradiction
 from findings.rules.engine import QUIET, Outcome
 from findings.rules.era import Dates, Span
+from findings.rules.gathering import gatherers
 from findings.rules.inputs import BadInput
+from findings.rules.kept import Kept, Part
 from findings.rules.loader import Ruleset, Timeline
-from findings.rules.memo import Memo
 from findings.rules.merging import AGE_NOTES, CALENDAR
+from findings.rules.noted import NotedView
 from findings.rules.proposal import Proposal
 from findings.rules.rule import DATE_ROLES, Rule
 from findings.rules.ruling import accuses, leveled
@@ -92,9 +93,13 @@ def review(
     pack_rules: Mapping[str, Any] | Iterable[str] = (),
     *,
     ticked: Iterable[str] = (),
-    memo: Memo | None = None,
+    kept: Kept | None = None,
 ) -> Result:
-    """Give the proposals of a visit and those the inspector set aside."""
+    """Give the proposals of a visit and those the inspector set aside.
+
+    `kept` holds what was made of the same visit before; then only what changed is
+    worked out. The answer is the same without it.
+    """
     apart = contradictory.found(View(folded, conflicts), property_facts)
     property_facts = contradictory.dated(property_facts, apart)
     view = View(folded, contradictory.unsettled(conflicts, apart), property_facts)
@@ -104,15 +109,21 @@ def review(
         else dict.fromkeys(pack_rules, "")
     )
     rules = rulings.in_play(ruleset, view)
+    places = _places(view, property_facts)
     work = _Work(
-        view, property_facts, rules, timeline, duties, frozenset(ticked),
-        Memo() if memo is None else memo, _places(view, property_facts),
-    )  # fmt: skip
+        view, property_facts, rules, timeline, duties, frozenset(ticked), places
+    )
     whole = tree.build(view)
-    found = [*work.settle(whole, conflicts, apart), *work.run_all(whole)]
+    parts = work.parts(whole, kept or Kept())
+    found = [
+        *work.settle(whole, conflicts, apart),
+        *(one for part in parts for one in part.proposals),
+    ]
     offered, aside = merging.decided(view, found)
     offered = [one for one in offered if one.decision or one.rule not in ruleset.off]
-    told = {record: tuple(words) for record, words in work.beside.items()}
+    told: dict[str, tuple[str, ...]] = {}
+    for record, why in (pair for part in parts for pair in part.beside):
+        told[record] = (*told.get(record, ()), why)
     return Result(offered, aside, told)
 
 
@@ -120,23 +131,6 @@ def _places(view: View, facts: Mapping[str, Any]) -> tuple[str, ...]:
     """Give the city and county, whose own lines outrank the state's."""
     county = view.get(view.only("visit"), "county") or facts.get("county")
     return places_of(facts.get("city"), county)
-
-
-def _all_bindings(view: View, whole: Tree) -> Bindings:
-    yield from bindings_panels.panels(view, whole)
-    yield from bindings_receptacles.receptacles(view)
-    yield from bindings_receptacles.walls(view)
-    yield from bindings_receptacles.boxes(view)
-    yield from bindings_receptacles.wiring(view)
-    yield from bindings_house.house(view)
-
-
-def _bound(view: View, whole: Tree, ruleset: Ruleset) -> Bindings:
-    """Give what Python gathers, then what each rule file says that it reads."""
-    yield from _all_bindings(view, whole)
-    for rule in ruleset.rules.values():
-        if rule.binds is not None:
-            yield from rule.binds.of(view, rule.id, rule.system)
 
 
 def _of_its_own(rule: Rule, bound: Binding, dates: Dates) -> Dates:
@@ -157,21 +151,35 @@ class _Work:
     timeline: Timeline | None
     duties: Mapping[str, Any]
     ticked: frozenset[str]
-    memo: Memo
     places: tuple[str, ...] = ()
     beside: dict[str, list[str]] = field(default_factory=dict)
 
-    def run_all(self, whole: Tree) -> Iterable[Proposal]:
+    def parts(self, whole: Tree, kept: Kept) -> list[Part]:
+        """Every part of the visit; with what it rests on beside the records."""
+        context = (
+            self.ruleset, self.timeline, dict(self.property_facts), dict(self.duties),
+            self.ticked, self.places,
+        )  # fmt: skip
+        with kept.lock:
+            return kept.run(
+                context, self.view, whole, gatherers(self.ruleset), self.part
+            )
+
+    def part(self, view: NotedView, bindings: Bindings) -> Part:
         """One proposal for each binding whose rule has something to say."""
-        for bound in _bound(self.view, whole, self.ruleset):
-            if bound.rule not in self.ruleset.rules:
-                continue  # the firm switched it off
-            try:
-                found = self._one(bound)
-            except own.BAD as error:
-                found = self._failed(bound, error)
-            if found is not None:
-                yield found
+        mine = replace(self, view=view, beside={})
+        said = tuple(filter(None, map(mine.said, bindings)))
+        told = [(one, why) for one, found in mine.beside.items() for why in found]
+        return Part(said, tuple(told), frozenset(view.reads))
+
+    def said(self, bound: Binding) -> Proposal | None:
+        """Say what a binding's rule has to say, if anything."""
+        if bound.rule not in self.ruleset.rules:
+            return None  # the firm switched it off
+        try:
+            return self._one(bound)
+        except own.BAD as error:
+            return self._failed(bound, error)
 
     def _failed(self, bound: Binding, error: Exception) -> Proposal:
         """Say that a rule of the firm's own breaks on these facts; others must not."""
@@ -189,7 +197,7 @@ class _Work:
         try:
             outcome = confirming.run(
                 self.view, bound, rule,
-                lambda one: self.memo.run(one, bound.inputs, dates),
+                lambda one: engine.run(one, bound.inputs, dates),
             )  # fmt: skip
         except BadInput as error:
             return self._asking(bound, Outcome(rule.id, "undetermined", why=str(error)),

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from threading import Lock
 from typing import Any
+from uuid import UUID
 
 from findings.models import DutyCheck, Finding
 from findings.rules import loader as rule_files
+from findings.rules.kept import Kept
 from findings.rules.loader import Ruleset
-from findings.rules.memo import Memo
 from findings.rules.proposal import Proposal
 from findings.rules.visit import review
 from findings.selectors.rulings import rules_of
@@ -22,8 +25,11 @@ from inspections.models import Visit
 from inspections.selectors.folded import folded
 
 Records = Mapping[str, Mapping[str, Any]]
-# Kept by the process over requests: what was evaluated once is looked up after.
-_MEMO = Memo()
+# Kept by the process over requests, each visit's by itself: what was worked out once
+# is not worked out again until something that it read has changed.
+_KEPT: OrderedDict[tuple[UUID, UUID], Kept] = OrderedDict()
+_KEPT_LOCK = Lock()
+_MOST_VISITS = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +92,7 @@ def evaluate(actor: Actor, visit: Visit) -> Evaluation:
         rule_files.timeline(visit.property.state),
         pack.absences(),
         ticked=checked_lines(actor),
-        memo=_MEMO,
+        kept=kept_of(actor, visit),
     )
     return Evaluation(
         records=records,
@@ -102,6 +108,17 @@ def evaluate(actor: Actor, visit: Visit) -> Evaluation:
         scope=scope,
         rules=rules,
     )
+
+
+def kept_of(actor: Actor, visit: Visit) -> Kept:
+    """Return what this process made of a visit before, or a new store for it."""
+    key = (actor.firm.pk, visit.pk)
+    with _KEPT_LOCK:
+        kept = _KEPT.setdefault(key, Kept())
+        _KEPT.move_to_end(key)
+        if len(_KEPT) > _MOST_VISITS:
+            _KEPT.popitem(last=False)
+    return kept
 
 
 def property_facts(visit: Visit, records: Records) -> dict[str, Any]:

@@ -10,19 +10,21 @@ BY_PERSON = {"TX-LS-004": "A baluster of the deck is missing."}
 
 def answered() -> Records:
     """The demo's records, and a person's answers to what they leave open."""
-    given = {}
-    for name in sorted(UNSAID):
-        duty = TX.duty(name)
-        said = "looked" if duty.condition else "described"
-        said = {"operate": "operated"}.get(duty.duty, said)
-        text = BY_PERSON.get(name, "As seen.")
-        given[f"answer {name}"] = {
-            "kind": "duty",
-            "duty": name,
-            "answer": "reported" if name in BY_PERSON else said,
-            "text": text,
-        }
+    given = {f"answer {name}": answer_to(name) for name in sorted(UNSAID)}
     return {**walked(), **given}
+
+
+def answer_to(name: str) -> dict[str, str]:
+    """What a person says to one line."""
+    duty = TX.duty(name)
+    said = "looked" if duty.condition else "described"
+    said = {"operate": "operated"}.get(duty.duty, said)
+    return {
+        "kind": "duty",
+        "duty": name,
+        "answer": "reported" if name in BY_PERSON else said,
+        "text": BY_PERSON.get(name, "As seen."),
+    }
 
 
 def opened(records: Records) -> set[str]:

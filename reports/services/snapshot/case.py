@@ -9,10 +9,6 @@ from typing import Any
 from django.db.models import QuerySet
 
 from findings.models import Finding, ReviewNote, Revision, SubstanceChange
-from findings.rules import loader as rule_files
-from findings.rules.proposal import Proposal
-from findings.rules.visit import review
-from findings.selectors.evaluation import property_facts
 from firm.actor import Actor
 from inspections.models import Visit
 from reports.services.snapshot.material import Material, gather
@@ -29,7 +25,7 @@ def case_file(actor: Actor, visit: Visit) -> dict[str, Any]:
         "versions": versions(material) | _sources(material),
         "findings": _findings(actor, material),
         # Said "not here, because", or quieted after the same reason twice.
-        "not_here": [one.as_dict() for one in _set_aside(material)],
+        "not_here": [one.as_dict() for one in material.seen.set_aside],
         "undecided": [p.as_dict() for p in material.seen.undecided],
         "decisions": [
             {"proposal": key} | asdict(one)
@@ -109,20 +105,6 @@ def _finding(material: Material, row: Finding) -> dict[str, Any]:
         "proposal": row.proposal,
         "decision": asdict(decision) if decision else None,
     }
-
-
-def _set_aside(material: Material) -> list[Proposal]:
-    """Return what the rules offered and the inspector did not want, with reasons."""
-    seen = material.seen
-    return review(
-        seen.records,
-        seen.conflicts,
-        property_facts(material.visit, seen.records),
-        seen.rules,
-        rule_files.timeline(material.visit.property.state),
-        seen.pack.absences(),
-        ticked=material.checked,
-    ).set_aside
 
 
 def _revision(row: Revision) -> dict[str, Any]:
