@@ -35,6 +35,7 @@ def _rule(rule: Rule, ruling: Ruling | None = None) -> dict[str, Any]:
         "id": rule.id,
         "version": rule.version,
         "title": rule.title,
+        "system": rule.system,
         "code": rule.code,
         "provenance": rule.provenance,
         "inputs": [
@@ -105,6 +106,7 @@ def _binds(binds: Binds | None) -> Mapping[str, Any] | None:
         return None
     return {
         "record": binds.record,
+        "asks": sorted(binds.asks),
         "where": {name: list(values) for name, values in binds.where.items()},
         "inputs": {
             name: {

@@ -16,7 +16,7 @@ from tests.support.browser import PHONE, chromium
 STATIC = Path(__file__).parent.parent.parent / "static"
 SLOWER, TURNS = 4, 30
 FORM = """<!doctype html><title>bench</title><form data-live-meaning data-rules="/rules"
-data-record="stair" data-day="2026-11-24" data-built-from="1978" data-built-to="1978">
+data-record="stair" data-day="2026-11-24" data-dates='{"built": [1978, 1978]}'>
 <input name="risers_in"><input name="treads_in"><input name="headroom_in">
 <div class="reach"></div></form>
 <script type="module" src="/static/js/pages/item.js"></script>"""

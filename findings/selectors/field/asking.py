@@ -254,7 +254,7 @@ def _page(base: Ground, stop: str, rec: str, kind: str, known: Item | None) -> I
         if apart
         else "",
         phrases=items().phrases.get(kind, ()),
-        live=live(base, kind),
+        live=live(base, kind, stop),
     )
 
 

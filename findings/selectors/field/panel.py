@@ -12,6 +12,7 @@ from django.http import Http404
 from findings.rules.meaning import Meaning, Reader
 from findings.selectors.field import offers, quieting
 from findings.selectors.field.ground import Ground, Record
+from findings.selectors.field.live import live
 from findings.selectors.field.routes import labels, value_words
 from findings.selectors.field.rows import PanelPage, SpacePage, SpaceRow
 from findings.selectors.review_photos import photo_rows
@@ -215,7 +216,15 @@ def space_page(base: Ground, enclosure_id: UUID, number: int) -> SpacePage:
         earlier_url=base.url("space-write", panel.key, before[-1]) if before else "",
         later_url=base.url("space-write", panel.key, after[0]) if after else "",
         held_apart=base.apart(rec) if rec else (),
+        live=_live(panel, rec),
     )
+
+
+def _live(panel: Drawn, rec: str) -> dict[str, str]:
+    """Return what the device needs; a feeder is judged at the panel that it feeds."""
+    found = live(panel.base, "space", str(panel.record.get("stop") or ""))
+    fed = {one.get("fed_by_space") for _, one in panel.base.seen.of_kind("enclosure")}
+    return found | {"feeds": "yes" if rec and rec in fed else ""}
 
 
 def space_id(panel: Drawn, number: int) -> str:

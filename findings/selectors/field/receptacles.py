@@ -9,6 +9,7 @@ from django.http import Http404
 
 from findings.rules.meaning import Meaning, Reader
 from findings.selectors.field.ground import Ground, Record, new_id
+from findings.selectors.field.live import live
 from findings.selectors.field.rows import (
     OddReceptacleRow,
     ReceptaclePage,
@@ -66,6 +67,7 @@ def receptacle_page(base: Ground, stop_id: UUID, rec: UUID) -> ReceptaclePage:
         meaning=_sentence(first) if first else "",
         weighs=bool(first and first.weighs),
         held_apart=base.apart(str(rec)),
+        live=live(base, "receptacle", key),
     )
 
 

@@ -287,6 +287,7 @@ class SpacePage:
     earlier_url: str = ""
     later_url: str = ""
     held_apart: tuple[str, ...] = ()
+    live: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,6 +327,7 @@ class ReceptaclePage:
     weighs: bool = False
     cannot_show: str = ""  # what a three-lamp tester cannot tell
     held_apart: tuple[str, ...] = ()
+    live: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

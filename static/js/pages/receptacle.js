@@ -1,4 +1,5 @@
 // "No lamp lit" and a lit lamp cannot both be true: choosing one takes the other away.
+import { startLiveMeaning } from "../components/live_meaning.js";
 import { all, one } from "../lib/dom.js";
 
 const box = one("[data-lamps]");
@@ -11,3 +12,5 @@ if (box) {
     else if (event.target.name === "lamps" && event.target.checked) none.checked = false;
   });
 }
+
+startLiveMeaning();

@@ -1,4 +1,5 @@
 // What a filler, an open or an unread space cannot have is folded away while it is chosen.
+import { startLiveMeaning } from "../components/live_meaning.js";
 import { all, one } from "../lib/dom.js";
 
 const DEVICES = new Set(["breaker", "fuse", "pull_out"]);
@@ -16,3 +17,5 @@ if (form) {
   form.addEventListener("change", show);
   show();
 }
+
+startLiveMeaning();
