@@ -1,6 +1,7 @@
 """What the house as a whole says to the rules: alarms, the drop, readings, dates."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from findings.rules.bindings import ANSWER, YES_NO, Binding, Bindings, View, binding
@@ -241,6 +242,7 @@ def dates_of(view: View, bind: Binding, facts: Mapping[str, Any]) -> Dates:
     )
 
 
+@lru_cache(maxsize=1024)
 def _span(first: Any, last: Any) -> Span | None:
     if first is None and last is None:
         return None

@@ -20,6 +20,20 @@ BY_STATUS = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A row that was asked, with its answer."""
+
+    number: int
+    answer: Any
+    tree: Any
+
+    def told(self, fields: Mapping[str, Any]) -> str:
+        """Give the row's condition with the values it read."""
+        words = explain.words(self.tree, fields)
+        return f"row {self.number}: {explain.word(self.answer)}: {words}"
+
+
 @dataclass(frozen=True)
 class Outcome:
     """What a rule says of one subject, and all that led to it."""
@@ -33,16 +47,25 @@ class Outcome:
     edition: dict[str, Any] = field(default_factory=dict)
     margin: str = ""
     certainty: str = ""
-    trace: tuple[str, ...] = ()
+    # What was met on the way: notes, and rows with their answers.
+    steps: tuple[str | Step, ...] = ()
     row: Row | None = None
     fields: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def trace(self) -> tuple[str, ...]:
+        """How it was decided, line by line; most outcomes are never asked."""
+        return tuple(
+            one if isinstance(one, str) else one.told(self.fields) for one in self.steps
+        )
 
 
 def run(rule: Rule, given: Mapping[str, Any], dates: Dates | None = None) -> Outcome:
     """Say what the rule says. Raises BadInput naming a field whose value cannot be."""
     dates = dates or Dates()
     fields = {
-        name: inputs.normal(spec, given.get(name)) for name, spec in rule.inputs.items()
+        name: None if (said := given.get(name)) is None else inputs.normal(spec, said)
+        for name, spec in rule.inputs.items()
     }
     env = Env(fields, rule.tables)
     span, _ = dates.governing()
@@ -97,10 +120,7 @@ def _decide(rule: Rule, env: Env, dates: Dates) -> Outcome:
     doubts: list[Row] = []
     for number, row in enumerate(rule.rows, start=1):
         answer = row.when.node(env)
-        env.trace.append(
-            f"row {number}: {explain.word(answer)}: "
-            f"{explain.words(row.when.tree, env.fields)}"
-        )
+        env.trace.append(Step(number, answer, row.when.tree))
         if answer is None:
             doubts.append(row)
         elif answer is True:
@@ -219,7 +239,7 @@ def _finish(rule: Rule, env: Env, outcome: Outcome) -> Outcome:
         edition=outcome.edition,
         margin=outcome.margin,
         certainty=explain.certainty(rule, outcome.outcome, outcome.edition),
-        trace=tuple(env.trace),
+        steps=tuple(env.trace),
         row=outcome.row,
         fields=dict(env.fields),
     )

@@ -55,7 +55,7 @@ class Env:
 
     fields: Mapping[str, Value]
     tables: Tables | None = None
-    trace: list[str] = field(default_factory=list)
+    trace: list[Any] = field(default_factory=list)  # notes, and steps of an engine
 
 
 class BadExpression(ValueError):
@@ -100,6 +100,8 @@ def _field(path: Value) -> Node:
     if not isinstance(path, str) or not path:
         raise BadExpression(f"f takes a name, got {path!r}")
     head, *rest = path.split(".")
+    if not rest:
+        return lambda env: env.fields.get(head)
 
     def read(env: Env) -> Value:
         value = env.fields.get(head)
@@ -113,7 +115,7 @@ def _field(path: Value) -> Node:
 def _strict(name: str, work: Callable[..., Value], nodes: list[Node]) -> Node:
     def run(env: Env) -> Value:
         values = [node(env) for node in nodes]
-        if any(value is None for value in values):
+        if None in values:
             return None
         try:
             return work(*values)
@@ -121,7 +123,20 @@ def _strict(name: str, work: Callable[..., Value], nodes: list[Node]) -> Node:
             env.trace.append(f"{name}: {error}")
             return None
 
-    return run
+    def of_two(env: Env) -> Value:
+        left, right = first(env), second(env)
+        if left is None or right is None:
+            return None
+        try:
+            return work(left, right)
+        except (Mismatch, ValueError, OverflowError) as error:
+            env.trace.append(f"{name}: {error}")
+            return None
+
+    if len(nodes) != 2:  # noqa: PLR2004 (most conditions compare two values)
+        return run
+    first, second = nodes
+    return of_two
 
 
 def _truth(env: Env, where: str, value: Value) -> bool | None:

@@ -3,6 +3,7 @@
 import re
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import TypeAlias
 
 # Longer strings are words, not numbers: no reading has thirty digits, and the
@@ -18,9 +19,13 @@ def parse(value: object) -> Fraction | None:
     """Give the exact number a value stands for, or None when it is not one."""
     if isinstance(value, bool):
         return None
-    if isinstance(value, int):
-        return Fraction(value)
-    if isinstance(value, str) and NUMBER.match(value):
+    return _exact(value) if isinstance(value, int | str) else None
+
+
+# Readings repeat: heights, sizes, years. A fraction never changes, so it may be shared.
+@lru_cache(maxsize=8192)
+def _exact(value: int | str) -> Fraction | None:
+    if isinstance(value, int) or NUMBER.match(value):
         return Fraction(value)
     return None
 

@@ -1,7 +1,8 @@
 """Puts conditions, dates and certainty into words for the people of the firm."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from findings.rules import era
@@ -24,19 +25,61 @@ def word(answer: object) -> str:
 
 def words(tree: Any, fields: Mapping[str, Any]) -> str:
     """Write out a condition with the values it read beside the names."""
+    return "".join(
+        one if isinstance(one, str) else f"{one.name} ({_plain(fields.get(one.name))})"
+        for one in _written(tree)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """A place in a written condition where a field's value goes."""
+
+    name: str
+
+
+# A rule's conditions live as long as the rule, so each is written out once.
+_WRITTEN: dict[int, tuple[Any, tuple[str | _Read, ...]]] = {}
+_MOST_WRITTEN = 20_000
+
+
+def _written(tree: Any) -> tuple[str | _Read, ...]:
+    known = _WRITTEN.get(id(tree))
+    if known is not None and known[0] is tree:
+        return known[1]
+    if len(_WRITTEN) > _MOST_WRITTEN:
+        _WRITTEN.clear()
+    pieces = tuple(_pieces(tree))
+    _WRITTEN[id(tree)] = (tree, pieces)
+    return pieces
+
+
+def _pieces(tree: Any) -> Iterator[str | _Read]:
     if not isinstance(tree, list):
-        return _plain(tree)
+        yield _plain(tree)
+        return
     name, *args = tree
     if name == "lit":
         items = args[0] if isinstance(args[0], list) else args
-        return ", ".join(map(_plain, items))
-    if name == "f":
-        return f"{args[0]} ({_plain(fields.get(args[0]))})"
-    if name == "choose" and args[0] == ["known", args[1]]:
-        return words(args[1], fields)
-    parts = [words(arg, fields) for arg in args]
-    joint = SIGNS.get(name) or (name if name in ("and", "or") else "")
-    return f" {joint} ".join(parts) if joint else f"{name} {', '.join(parts)}"
+        yield ", ".join(map(_plain, items))
+    elif name == "f":
+        yield _Read(args[0])
+    elif name == "choose" and args[0] == ["known", args[1]]:
+        yield from _pieces(args[1])
+    else:
+        joint = SIGNS.get(name) or (name if name in ("and", "or") else "")
+        yield from _joined([_pieces(arg) for arg in args], name, joint)
+
+
+def _joined(
+    parts: list[Iterator[str | _Read]], name: str, joint: str
+) -> Iterator[str | _Read]:
+    if not joint:
+        yield f"{name} "
+    for at, part in enumerate(parts):
+        if at:
+            yield f" {joint} " if joint else ", "
+        yield from part
 
 
 def _plain(value: Any) -> str:

@@ -47,6 +47,8 @@ def same(left: Value, right: Value) -> bool:
     if isinstance(left, list | dict) or isinstance(right, list | dict):
         raise Mismatch("lists and objects are not compared")
     if isinstance(left, str) and isinstance(right, str):
+        if left.isascii() and right.isascii():
+            return left == right
         return text(left) == text(right)
     return type(left) is type(right) and bool(left == right)
 
@@ -64,7 +66,10 @@ def order(left: Value, right: Value) -> int:
     """-1, 0 or 1 for two numbers, or for two strings that are not numbers."""
     first, second = exact.parse(left), exact.parse(right)
     if first is not None and second is not None:
-        return (first > second) - (first < second)
+        # What two fractions compare themselves by, without asking what they are.
+        one_way = first.numerator * second.denominator
+        other_way = second.numerator * first.denominator
+        return (one_way > other_way) - (one_way < other_way)
     if first is not None or second is not None:
         raise Mismatch(f"{left!r} and {right!r} are not of one kind")
     one, two = text(left), text(right)

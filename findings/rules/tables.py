@@ -49,19 +49,34 @@ class Table:
         return None
 
 
+MOST_ROWS = 10_000
+
+
 class Tables:
     """All tables of a rule set."""
 
     def __init__(self, tables: Mapping[str, Table]) -> None:
         self.by_id = dict(tables)
+        self._rows: dict[Any, Mapping[str, Any] | None] = {}
 
     def look(self, name: str, column: str, keys: Sequence[Any]) -> Any:
         """Give the cell, or None when there is no such table, row or column."""
         table = self.by_id.get(name)
         if table is None or len(keys) != len(table.keys):
             return None
-        row = table.find(keys)
+        row = self._row(table, keys)
         return None if row is None else row.get(column)
+
+    def _row(self, table: Table, keys: Sequence[Any]) -> Mapping[str, Any] | None:
+        if any(isinstance(key, list | dict) for key in keys):
+            return table.find(keys)
+        # True and 1 are equal and are two keys all the same.
+        wanted = (table.id, *((type(key), key) for key in keys))
+        if wanted not in self._rows:
+            if len(self._rows) >= MOST_ROWS:
+                self._rows.clear()
+            self._rows[wanted] = table.find(keys)
+        return self._rows[wanted]
 
 
 def _same(left: Any, right: Any) -> bool:

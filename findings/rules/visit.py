@@ -12,10 +12,10 @@ from findings.rules import (
     bindings_house,
     confirming,
     contradictory,
-    engine,
     merging,
     own,
     rulings,
+    settling,
     tree,
 )
 from findings.rules.bindings import (
@@ -27,7 +27,6 @@ from findings.rules.bindings import (
     View,
     field_words,
 )
-from findings.rules.contradictory import Contradiction
 from findings.rules.engine import QUIET, Outcome
 from findings.rules.era import Dates, Span
 from findings.rules.gathering import gatherers
@@ -36,6 +35,7 @@ from findings.rules.kept import Kept, Part
 from findings.rules.loader import Ruleset, Timeline
 from findings.rules.merging import AGE_NOTES, CALENDAR
 from findings.rules.noted import NotedView
+from findings.rules.outcomes import Outcomes
 from findings.rules.proposal import Proposal
 from findings.rules.rule import DATE_ROLES, Rule
 from findings.rules.ruling import accuses, leveled
@@ -116,7 +116,7 @@ def review(
     whole = tree.build(view)
     parts = work.parts(whole, kept or Kept())
     found = [
-        *work.settle(whole, conflicts, apart),
+        *settling.lines(view, whole, conflicts, apart),
         *(one for part in parts for one in part.proposals),
     ]
     offered, aside = merging.decided(view, found)
@@ -152,6 +152,7 @@ class _Work:
     duties: Mapping[str, Any]
     ticked: frozenset[str]
     places: tuple[str, ...] = ()
+    outcomes: Outcomes = field(default_factory=Outcomes)
     beside: dict[str, list[str]] = field(default_factory=dict)
 
     def parts(self, whole: Tree, kept: Kept) -> list[Part]:
@@ -167,7 +168,10 @@ class _Work:
 
     def part(self, view: NotedView, bindings: Bindings) -> Part:
         """One proposal for each binding whose rule has something to say."""
-        mine = replace(self, view=view, beside={})
+        mine = _Work(
+            view, self.property_facts, self.ruleset, self.timeline, self.duties,
+            self.ticked, self.places, self.outcomes,
+        )  # fmt: skip
         said = tuple(filter(None, map(mine.said, bindings)))
         told = [(one, why) for one, found in mine.beside.items() for why in found]
         return Part(said, tuple(told), frozenset(view.reads))
@@ -192,13 +196,10 @@ class _Work:
         rule = self.ruleset.rules[bound.rule]
         dates = bindings_house.dates_of(self.view, bound, self.property_facts)
         dates = _of_its_own(rule, bound, dates)
-        if self.timeline is not None:
-            dates = self.timeline.dates(dates, rule.topic, rule.code, self.places)
         try:
             outcome = confirming.run(
-                self.view, bound, rule,
-                lambda one: engine.run(one, bound.inputs, dates),
-            )  # fmt: skip
+                self.view, bound, rule, lambda one: self._run(one, bound, dates)
+            )
         except BadInput as error:
             return self._asking(bound, Outcome(rule.id, "undetermined", why=str(error)),
                                 [error.field])  # fmt: skip
@@ -219,6 +220,15 @@ class _Work:
             words = replace(outcome, why="only estimated; measure or read it")
             return self._asking(bound, words, guessed)
         return self._speaking(bound, outcome)
+
+    def _run(self, rule: Rule, bound: Binding, dates: Dates) -> Outcome:
+        """Evaluate a rule, once for the same inputs and dates of this visit."""
+        return self.outcomes.run(rule, bound.inputs, dates, self._with_lines)
+
+    def _with_lines(self, rule: Rule, dates: Dates) -> Dates:
+        if self.timeline is None:
+            return dates
+        return self.timeline.dates(dates, rule.topic, rule.code, self.places)
 
     def _speaking(self, bound: Binding, outcome: Outcome) -> Proposal:
         row = outcome.row
@@ -334,69 +344,6 @@ class _Work:
         )
         words = "; size by comparison, not read" if compared else ""
         return f"{outcome.certainty}{words}"
-
-    def settle(
-        self, whole: Tree, conflicts: Conflicts, apart: Iterable[Contradiction]
-    ) -> Iterable[Proposal]:
-        """Two values for one field, and facts that contradict each other."""
-        for pair in apart:
-            yield self._apart(pair)
-        for (record, name), values in sorted(conflicts.items()):
-            if record in self.view.folded:
-                facts = [
-                    Fact(record, name, value, self.view.how(record, name),
-                         field_words(name)).as_dict()
-                    for value in values
-                ]  # fmt: skip
-                yield self._settling("facts.two_values", record, [(record, name)],
-                                     "Two values stand here; one has to be chosen",
-                                     facts)  # fmt: skip
-        for one, other, words in tree.contradictions(self.view):
-            tests = [(r, "gfci_own_button_trips") for r in dict.fromkeys((one, other))]
-            yield self._settling(
-                "facts.repeat_test", one, tests, f"Repeat the test: {words}"
-            )
-        for one, other, words in whole.contradictions:
-            roles = [(one, "role"), (other, "role")]
-            yield self._settling("facts.first_shut_off", one, roles,
-                                 f"Find the first shut-off: {words}")  # fmt: skip
-
-    def _apart(self, one: Contradiction) -> Proposal:
-        fields = [(fact.record, fact.field) for fact in one.between]
-        shown = [fact.as_dict() for fact in one.between]
-        line = self._settling(
-            contradictory.NAME, one.record, fields, contradictory.TITLE, shown
-        )
-        return replace(line, why=one.say)
-
-    def _settling(
-        self,
-        name: str,
-        record: str,
-        fields: list[tuple[str, str]],
-        title: str,
-        facts: list[dict[str, Any]] | None = None,
-    ) -> Proposal:
-        shown = facts or [
-            Fact(one, field, self.view.get(one, field), self.view.how(one, field),
-                 field_words(field)).as_dict()
-            for one, field in fields
-        ]  # fmt: skip
-        row = self.view.folded.get(record, {})
-        place = self.view.place(record)
-        return Proposal(
-            key=f"{name}:{record}:{fields[0][1]}", rule=name, rule_version="1",
-            system="", item=str(row.get("kind", "")), subject=record,
-            subjects=list(dict.fromkeys(one for one, _ in fields)),
-            stop=str(row.get("stop") or ""), places=[place] if place else [],
-            title=title, facts=shown, outcome="undetermined", consequence="",
-            timing="", trade="", passage="", blanks={}, age_note="",
-            certainty="cannot tell while both stand", margin="", edition={},
-            source="", provenance="found", cautions=[], trace=[],
-            needs=[{"record": one, "field": field, "label": field_words(field)}
-                   for one, field in fields],
-            firm_only=False, hazard=False, topic=name, why=title,
-        )  # fmt: skip
 
 
 MATERIALS = {"cu": "copper", "al": "aluminium", "cca": "copper_clad_aluminium"}

@@ -221,7 +221,7 @@ def test_an_unrelated_fact_changes_nothing(rule: Any) -> None:
         except BadInput:
             continue
         two = engine.run(rule, inputs | {"moon_phase": "full"}, built(1985))
-        assert replace(one, trace=()) == replace(two, trace=())
+        assert replace(one, steps=()) == replace(two, steps=())
 
 
 def test_a_note_elsewhere_changes_no_proposal() -> None:
