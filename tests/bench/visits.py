@@ -34,7 +34,7 @@ def _space(random: Random, at: int) -> dict[str, Any]:
     return {
         "kind": "space", "enclosure": "e-main", "number": at % 84 + 1, "amps": amps,
         "space_kind": "breaker", "poles": 1, "size": size, "material": "copper",
-        "how": "read", "load": "general", "state": "on",
+        "how": "read", "load": "general", "state": "on", "label": f"circuit {at}",
     }  # fmt: skip
 
 
