@@ -1,10 +1,15 @@
 """Counts: tried n of m, one in every room, and the groups where every one counts."""
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
 
 from findings.standards import matching
 from findings.standards.schema import Count, Duty
 from findings.standards.visit import Reply, Visit, as_int
+
+# What is written down one by one, by the count that it belongs to.
+ONE_BY_ONE: Final = {"receptacles_tried": "receptacle"}
 
 
 def by_count(visit: Visit, duty: Duty, stops: Sequence[str]) -> Reply | None:
@@ -33,6 +38,31 @@ def numbers(visit: Visit, count: Count, stop_id: str) -> tuple[int | None, ...]:
     stop = visit.stop(stop_id)
     fields = (count.tried, count.seen, count.unreachable)
     return tuple(as_int(stop.get(name)) if name else None for name in fields)
+
+
+def at_place(
+    record: Mapping[str, Any], fields: Sequence[str], noted: int = 0
+) -> tuple[int, int, int]:
+    """Return tried, seen and not reachable of a place: the one way all pages count.
+
+    `noted` is how many were written down one by one; where nobody counted, those
+    were tried, and what was tried was seen.
+    """
+    said = [as_int(record.get(name)) if name else None for name in fields]
+    tried = noted if said[0] is None else said[0]
+    return tried, tried if said[1] is None else said[1], said[2] or 0
+
+
+def of_house(folded: matching.Folded, count: Count) -> tuple[int, int]:
+    """Return how many of a kind were tried and seen in the whole house."""
+    fields = (count.tried, count.seen, count.unreachable)
+    kind = ONE_BY_ONE.get(count.tried, "")
+    noted = Counter(
+        str(one.get("stop")) for one in folded.values() if one.get("kind") == kind
+    )
+    stops = {key: one for key, one in folded.items() if one.get("kind") == "stop"}
+    every = [at_place(one, fields, noted[key]) for key, one in stops.items()]
+    return sum(one[0] for one in every), sum(one[1] for one in every)
 
 
 def enough(

@@ -240,6 +240,30 @@ def test_receptacles_are_counted_place_by_place(made: Walk) -> None:
     }
     electrical = next(one for one in told["systems"] if one["key"] == "electrical")
     assert "Receptacles: tried 14 of 16." in electrical["counts"]
+    # Where a line asks for some places only, it says so beside its own number.
+    assert (
+        "Receptacle polarity: tried 10 of 10, in the 3 places where every one is"
+        " asked for." in electrical["counts"]
+    )
+
+
+def test_one_that_was_written_down_counts_where_nobody_counted(made: Walk) -> None:
+    before = made.told()["receptacles"]["totals"]["tried"]
+    made.record(
+        **{
+            "s-shed": {"kind": "stop", "name": "Shed", "stop_kind": "attic",
+                       "pos": "zz"},
+            "r-shed": {"kind": "receptacle", "stop": "s-shed", "place": "by the door",
+                       "lamps": ["hot_neutral"]},
+        }
+    )  # fmt: skip
+
+    told = made.told()
+    assert told["receptacles"]["totals"]["tried"] == before + 1
+    electrical = next(one for one in told["systems"] if one["key"] == "electrical")
+    (line,) = [one for one in electrical["counts"] if one.startswith("Receptacles:")]
+    # The attic is none of the line's places: it names how many it speaks of.
+    assert line.startswith(f"Receptacles: tried {before} of {before}, in the ")
 
 
 def test_the_service_is_described_by_what_was_read(made: Walk) -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final
 
+from findings.standards import counting
+from findings.standards.visit import as_int
 from reports.services.snapshot import words
 from reports.services.snapshot.findings import Numbered
 from reports.services.snapshot.material import Material
@@ -88,21 +90,22 @@ def _counted(material: Material, place: str) -> bool:
 
 def _row(material: Material, place: str, odd: list[dict[str, Any]]) -> dict[str, Any]:
     record = material.route.get(place, {})
-    count = {name: _whole(record.get(f"receptacles_{name}")) for name in COUNTED}
-    tried = count["tried"] if count["tried"] is not None else len(odd)
-    correct = count["correct"]
+    fields = [f"receptacles_{name}" for name in ("tried", "seen", "not_reachable")]
+    noted = [
+        one
+        for _, one in material.seen.of_kind("receptacle")
+        if material.place_of(one) == place
+    ]
+    tried, seen, unreachable = counting.at_place(record, fields, len(noted))
+    correct = as_int(record.get("receptacles_correct"))
     return {
         "place": words.line(material.place_names[place]),
-        "seen": count["seen"] if count["seen"] is not None else tried,
+        "seen": seen,
         "tried": tried,
         "correct": max(tried - len(odd), 0) if correct is None else correct,
-        "not_reachable": count["not_reachable"] or 0,
+        "not_reachable": unreachable,
         "odd": odd,
     }
-
-
-def _whole(value: Any) -> int | None:
-    return value if isinstance(value, int) and not isinstance(value, bool) else None
 
 
 def _odd_by_place(

@@ -6,7 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
+from findings.standards import counting
 from findings.standards.coverage import by_place
+from findings.standards.ledger import Tally
 from findings.standards.loader import words_for_values
 from findings.standards.schema import Duty
 from reports.services.snapshot import words
@@ -81,12 +83,25 @@ def _counts(material: Material, key: str) -> Iterator[str]:
         if duty.system == key and duty.id in asked and (duty.count or duty.tested):
             tally = ledger.tally(duty.id)
             if tally.tried or tally.total:
-                yield _count(duty, tally.tried, tally.total)
+                yield _count(material, duty, tally)
 
 
-def _count(duty: Duty, tried: int, total: int | None) -> str:
-    of = f" of {total}" if total else ""
-    return f"{words.capital(duty.item)}: tried {tried}{of}."
+def _count(material: Material, duty: Duty, tally: Tally) -> str:
+    of = f" of {tally.total}" if tally.total else ""
+    where = _where(material, duty, tally)
+    return f"{words.capital(duty.item)}: tried {tally.tried}{of}{where}."
+
+
+def _where(material: Material, duty: Duty, tally: Tally) -> str:
+    """Say in how many places a count holds where it is not that of the whole house."""
+    if duty.count is None or tally.total is None:
+        return ""
+    whole = counting.of_house(material.seen.records, duty.count)
+    if whole == (tally.tried, tally.total):
+        return ""
+    places = "the one place" if tally.places == 1 else f"the {tally.places} places"
+    asked = "every one is" if duty.count.rule == "every" else "they are"
+    return f", in {places} where {asked} asked for"
 
 
 def _electrical(material: Material) -> Iterator[tuple[str, str]]:
