@@ -81,6 +81,8 @@ def rule_here(task: dict[str, Any], dates: Dates) -> str:
             "consequence": row.consequence if row else "",
             "timing": row.timing if row else "",
             "passage": row.passage if row else "",
+            # Notes of type errors are each language's own; the rows are the same.
+            "trace": [line for line in found.trace if line.startswith("row ")],
         }
     )
 

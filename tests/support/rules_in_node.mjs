@@ -22,7 +22,8 @@ function expression(task) {
 
 function rule(task) {
   try {
-    return run(rules[task.rule], task.inputs, task.dates, tables);
+    const found = run(rules[task.rule], task.inputs, task.dates, tables);
+    return { ...found, trace: found.trace() };
   } catch (error) {
     if (!error.field) throw error;
     return { wrong: error.field };

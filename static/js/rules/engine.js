@@ -2,7 +2,7 @@
 import { DERIVED } from "./derived.js";
 import * as era from "./era.js";
 import { compile } from "./evaluate.js";
-import { certainty, editionText, fill } from "./explain.js";
+import { certainty, editionText, fill, word, words } from "./explain.js";
 import { normal } from "./inputs.js";
 
 const QUIET = new Set(["ok", "informational", "undetermined"]);
@@ -31,7 +31,7 @@ export function prepare(rule) {
 export function run(rule, given, dates, tables) {
   const fields = {};
   for (const spec of rule.inputs) fields[spec.name] = normal(spec, given[spec.name] ?? null);
-  const env = { fields, tables, trace: [] };
+  const env = { fields, tables, trace: [], steps: [] };
   const [governs] = era.governing(dates);
   fields.governing_year = governs ? Number(governs.last.slice(0, 4)) : dates.adopted_edition ?? null;
   fields.edition_in_force = dates.adopted_edition || inForce(dates);
@@ -61,8 +61,9 @@ const excuses = (row) => !row.dated && QUIET.has(row.outcome);
 
 function decide(rule, env, dates) {
   const doubts = [];
-  for (const row of rule.rows) {
+  for (const [at, row] of rule.rows.entries()) {
     const answer = row.node(env);
+    env.steps.push([at + 1, answer, row.when]);
     if (answer === null) doubts.push(row);
     else if (answer === true) {
       const found = outcomeOf(rule, row, env, dates);
@@ -164,5 +165,7 @@ function finish(rule, env, found) {
     consequence: found.row?.consequence ?? "",
     timing: found.row?.timing ?? "",
     passage: found.row?.passage ?? "",
+    // Told when asked: most outcomes never are.
+    trace: () => env.steps.map(([number, answer, tree]) => `row ${number}: ${word(answer)}: ${words(tree, env.fields)}`),
   };
 }

@@ -12,6 +12,25 @@ function plain(value) {
 
 export const fill = (template, fields) => template.replace(BLANK, (_, name) => plain(fields[name]));
 
+const SIGNS = {
+  eq: "is", ne: "is not", lt: "<", le: "<=", gt: ">", ge: ">=",
+  in: "among", add: "+", sub: "-", mul: "x", and: "and", or: "or",
+};
+
+export const word = (answer) => (answer === true ? "yes" : answer === false ? "no" : "not known");
+
+// A condition with the values it read beside the names.
+export function words(tree, fields) {
+  if (!Array.isArray(tree)) return plain(tree);
+  const [name, ...args] = tree;
+  if (name === "lit") return (Array.isArray(args[0]) ? args[0] : args).map(plain).join(", ");
+  if (name === "f") return `${args[0]} (${plain(fields[args[0]])})`;
+  if (name === "choose" && Array.isArray(args[0]) && args[0][0] === "known" && args[0].length === 2
+    && JSON.stringify(args[0][1]) === JSON.stringify(args[1])) return words(args[1], fields);
+  const parts = args.map((arg) => words(arg, fields));
+  return SIGNS[name] ? parts.join(` ${SIGNS[name]} `) : `${name} ${parts.join(", ")}`;
+}
+
 const EDITION = {
   [era.REQUIRED]: "the rule of its day asked for it",
   [era.NOT_REQUIRED]: "met the rules of its day; newer habit differs",
