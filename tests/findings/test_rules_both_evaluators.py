@@ -173,8 +173,7 @@ def test_random_inputs_of_every_rule_come_out_the_same(tmp_path: Path) -> None:
     for at in range(RULE_RUNS):
         rule = rules[at % len(rules)]
         inputs = random_rules.given(random, rule)
-        built = {"built_year": random.randint(1900, 2026)}
-        dates = case_dates(built if random.random() < 0.8 else {}, {}, rule.code)
+        dates = random_rules.dates(random)
         task = {"rule": rule.id, "inputs": inputs, "dates": asdict(dates)}
         cases.append((task, dates))
     tasks = [task for task, _ in cases]

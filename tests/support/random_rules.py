@@ -7,6 +7,7 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
+from findings.rules.era import Dates, Line, Span
 from findings.rules.evaluate import LAZY, Env, compile_expression
 from findings.rules.inputs import SIZES, InputSpec
 from findings.rules.operators import STRICT
@@ -149,3 +150,42 @@ def write_vectors(path: Path, seed: int, first: int, count: int) -> None:
         rows.append({"id": first + len(rows), **one, "want": want})
     lines = ",\n".join(f"  {json.dumps(row, ensure_ascii=False)}" for row in rows)
     path.write_text(f'{{"schema": 1, "seed": {seed}, "vectors": [\n{lines}\n]}}\n')
+
+
+EDITIONS = (1971, 1984, 1990, 1999, 2002, 2008, 2014, 2017, 2020, 2023)
+
+
+def dates(random: Random) -> Dates:
+    """Give dates of any kind: ranges, lists of the state and the town, a lag, none."""
+    some: dict[str, Any] = {
+        name: _span(random)
+        for name in ("built", "permit", "installed", "altered", "replaced")
+        if random.random() < (0.7 if name == "built" else 0.2)
+    }
+    sure = random.random() < 0.15
+    return Dates(
+        **some,
+        adoption=_lines(random, (0, 0, 1, 2, 4)),
+        local=tuple(_lines(random, (1, 2)) for _ in range(random.choice((0, 0, 0, 1)))),
+        adopted_edition=random.choice(EDITIONS) if sure else None,
+        lag=random.choice((None, None, 0, 3, 6)),
+        rule_effective=_day(random) if random.random() < 0.1 else "",
+        amendment=random.choice((None,) * 12 + (True, False, "read the town's own")),
+    )
+
+
+def _lines(random: Random, counts: tuple[int, ...]) -> tuple[Line, ...]:
+    return tuple(
+        Line(random.choice(EDITIONS), _day(random))
+        for _ in range(random.choice(counts))
+    )
+
+
+def _span(random: Random) -> Span:
+    first, last = sorted((_day(random), _day(random)))
+    return Span(first, last if random.random() < 0.5 else first)
+
+
+def _day(random: Random) -> str:
+    month, day = random.randint(1, 12), random.randint(1, 28)
+    return f"{random.randint(1930, 2026)}-{month:02}-{day:02}"
