@@ -19,7 +19,7 @@ from findings.selectors.review_pages import (
 from findings.standards.coverage import listed
 from findings.wording import checks
 from findings.wording.context import Remark
-from findings.wording.passages import library
+from findings.wording.passages import fill_by_key
 from findings.wording.words import PARTS, Words
 from inspections.models import Visit
 from inspections.selectors.words import moment
@@ -64,13 +64,14 @@ def _joined(head: str, tails: Sequence[str]) -> str:
 def remarks_on(finding: Finding, places: Iterable[str]) -> list[Remark]:
     """Run the wording checks with what the finding rests on."""
     told: Mapping[str, Any] = finding.proposal or {}
-    passage = library().get(finding.passage)
-    said = f"{passage.seen} {passage.matters} {passage.action}" if passage else ""
+    blanks = told.get("blanks") or {}
+    # As drafted: a blank's value has its unit from the passage ("{limit_A} A").
+    drafted = fill_by_key(finding.passage, blanks, consequence=finding.consequence)
     around = checks.context_for(
         places=[*places, *map(str, finding.places)],
         facts=told.get("facts") or (),
-        blanks=told.get("blanks") or {},
-        passage=said,
+        blanks=blanks,
+        passage=" ".join(text for _, text in drafted.parts()),
     )
     return checks.check(words_of(finding), around)
 
