@@ -130,3 +130,11 @@ def test_odd_values_in_the_log_ask_instead_of_breaking() -> None:
 
     assert [one.outcome for one in found] == ["undetermined"]
     assert "is it typed right?" in found[0].why
+
+
+def test_a_plate_is_called_by_what_it_covers() -> None:
+    kinds = {"switch": "switch", "receptacle": "receptacle", "luminaire": "light"}
+    for kind, item in kinds.items():
+        box = {**plates("a")["a"], "box_kind": kind}
+        (found,) = offer({**stops(), "a": box})
+        assert found.item == item
