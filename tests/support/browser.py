@@ -31,9 +31,7 @@ SETTLED = 400
 def chromium() -> Iterator[Browser]:
     """Debian's Chromium without a window."""
     with sync_playwright() as playwright:
-        launched = playwright.chromium.launch(
-            executable_path=CHROMIUM, args=QUIET
-        )
+        launched = playwright.chromium.launch(executable_path=CHROMIUM, args=QUIET)
         yield launched
         launched.close()
 

@@ -85,9 +85,7 @@ def disclosures(material: Material) -> list[str]:
 def _wanted_by_the_state(material: Material) -> Iterator[str]:
     """Yield what the state wants said in this case, as far as the firm checked it."""
     pack = material.seen.pack
-    findings = [
-        {"rule": row.rule, "passage": row.passage} for row in material.findings
-    ]
+    findings = [{"rule": row.rule, "passage": row.passage} for row in material.findings]
     for one in statements.due(pack, material.records, findings):
         read = one.source == "found" or pack.line_name(one.id) in material.checked
         if read and one.sentence:
