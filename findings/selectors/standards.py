@@ -105,4 +105,5 @@ def said(line: Sourced, name: str) -> str:
     says = ""
     for field in ("text", "must_say", "rule", "about", "note"):
         says = says or str(getattr(line, field, "") or "")
-    return f"{about}: {says}" if says and says != about else about or name
+    said_of = f"{about}: {says}" if says and says != about else about or name
+    return said_of[:1].upper() + said_of[1:]

@@ -16,7 +16,7 @@ from inspections.selectors.words import purpose_words
 # url name, words, who: a capability, or "contents" for those who may read them.
 SECTIONS: Final = (
     ("booking-read", "Booking", "visits.book"),
-    ("visit-asks", "State", "visits.see_asks"),
+    ("visit-asks", "State rules", "visits.see_asks"),
     ("visit-read", "Walk", "contents"),
     ("review-read", "Review", "words.review"),
     ("visit-sign", "Sign", "visits.sign"),
