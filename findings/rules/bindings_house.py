@@ -14,6 +14,8 @@ DROP_SURFACES = {
     "drop_above_drive_ft": "residential_drive",
     "drop_above_street_ft": "street_or_truck",
 }
+# Rooms where an alarm is looked for.
+ALARMED = ("bedroom", "hall", "stairs")
 FLOOR_WORDS = {
     "below_ground": "the floor below ground",
     "first": "the first floor",
@@ -41,10 +43,20 @@ def _rooms(view: View) -> list[str]:
 
 
 def _all_left(view: View) -> bool:
-    """Whether every room was left, so that what is missing can be counted."""
+    """Whether every room was left, so that what is missing can be counted.
+
+    A room that could not be entered keeps nothing waiting, unless people sleep in it
+    or pass through it on their way there.
+    """
     rooms = _rooms(view)
     bedrooms = [one for one in rooms if view.get(one, "room_use") == "bedroom"]
-    return bool(bedrooms) and all(view.closed(one) for one in rooms)
+    shut = {
+        str(stop) for one in view.all("limit") for stop in view.get(one, "reach") or ()
+    }
+    return bool(bedrooms) and all(
+        view.closed(one) or (one in shut and view.get(one, "room_use") not in ALARMED)
+        for one in rooms
+    )
 
 
 def _alarms(view: View, binds: Binding, kinds: tuple[str, ...]) -> list[Any] | None:

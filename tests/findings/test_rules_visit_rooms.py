@@ -239,3 +239,15 @@ def test_reach_and_live_parts_move_the_timing_of_an_open_box(
 
     assert found.timing == timing
     assert found.blanks["reach"] == f"{height} in above the floor"
+
+
+@pytest.mark.parametrize(("use", "speaks"), [("dining", True), ("bedroom", False)])
+def test_a_locked_room_silences_alarms_only_where_people_sleep(use, speaks):
+    shut = {"kind": "stop", "stop_kind": "room", "name": "Shut", "room_use": use}
+    locked = {"kind": "limit", "reason": "locked", "reach": ["shut"]}
+    none = {"kind": "alarm_look", "stop": "bed", "alarm_kind": "smoke",
+            "answer": "looked_none"}  # fmt: skip
+
+    found = offer({"shut": shut, "l": locked, "none": none})
+
+    assert ("elec.smoke.location" in rules(found)) is speaks
