@@ -5,6 +5,7 @@ from django.urls import include, path
 from drf_spectacular.views import SpectacularAPIView
 
 from firm.api.session import SessionApi
+from firm.api.sign_in import SignInApi
 from firm.views import account, health
 
 urlpatterns = [
@@ -16,6 +17,7 @@ urlpatterns = [
     path("operator/", admin.site.urls),
     path("api/schema/", SpectacularAPIView.as_view(), name="api-schema"),
     path("api/session", SessionApi.as_view(), name="api-session-read"),
+    path("api/session/sign-in", SignInApi.as_view(), name="api-sign-in"),
     path("", include("inspections.urls")),
     path("", include("findings.urls")),
     path("", include("reports.urls")),

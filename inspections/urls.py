@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from inspections.views import agreements, bookings
+from inspections.views import agreements, bookings, field_client
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("api/", include("inspections.api.urls")),
@@ -19,4 +19,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
         name="agreement-send",
     ),
     path("s/<str:token>", agreements.agreement_sign, name="agreement-sign"),
+    path("field/worker.js", field_client.worker_read, name="field-worker"),
+    path("field/app.webmanifest", field_client.manifest_read, name="field-manifest"),
+    path("field/", field_client.shell_read, name="field"),
+    path("field/<path:rest>", field_client.shell_read, name="field-screen"),
 ]

@@ -40,7 +40,7 @@ WRITES = """async () => {
     const rec = field.newId();
     const bytes = new Uint8Array(20000).fill(n % 251).buffer;
     const also = [["bytes", ["v", rec], bytes]];
-    const [entry] = await outbox.create(rec, { kind: "photo", size: n }, also);
+    const [entry] = await outbox.change(rec, { kind: "photo", size: n }, also);
     await told(JSON.stringify([rec, entry.id, n % 251]));
   }
 }"""

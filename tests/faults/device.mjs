@@ -124,7 +124,7 @@ export class Phone {
     const size = 20_000 + Math.floor(this.chance() * 300_000);
     const bytes = jpegLike(size, this.chance);
     const sha256 = createHash("sha256").update(Buffer.from(bytes)).digest("hex");
-    const entries = await this.outbox.create(
+    const entries = await this.outbox.change(
       photo,
       { kind: "photo", sha256, size, use: "general_view" },
       Uploads.rows(this.visit, this.user, photo, bytes, sha256),

@@ -15,6 +15,8 @@ export class Outbox {
     this.mirror = new Map();
     this.meta = null;
     this.stale = false; // another tab has written since we read
+    this.turn = Promise.resolve();
+    this.changed = () => {}; // told which records are new or different; null for all
     this.standing = new Standing();
   }
 
@@ -29,6 +31,7 @@ export class Outbox {
     });
     this.standing = new Standing(this.entries());
     this.stale = false;
+    this.changed(null);
     return this;
   }
 
@@ -45,21 +48,38 @@ export class Outbox {
   }
 
   // Writes one field. Resolves to the entry once it is on disk; only then is it saved.
-  // Numbers and states are read inside the transaction: another tab may write as well.
   async write(rec, field, value) {
-    const wholly = field === "_gone" && value === true;
-    const before = this.headsOf(rec, wholly ? null : field);
+    return (await this.change(rec, { [field]: value }))[0];
+  }
+
+  // Writes several fields of a record, and what goes with them such as a photo's bytes, in
+  // one transaction: either the whole of it is saved or nothing is. One after the other: the
+  // next change has then seen this one. Resolves to the entries.
+  change(rec, fields, also = []) {
+    const next = this.turn.then(() => this.#change(rec, fields, also));
+    this.turn = next.catch(() => {});
+    return next;
+  }
+
+  // Numbers and states are read inside the transaction: another tab may write as well.
+  async #change(rec, fields, also) {
     const made = await this.keep(async (tx, meta) => {
-      const held = await this.#coalesced(tx, before, field);
-      const row = held
-        ? { ...held, m: { ...held.m, value, at: this.now() } }
-        : this.#fresh(meta.next, { rec, field, value, before });
-      if (JSON.stringify(row.m).length > MOST_BYTES) {
-        throw new TooLarge("This text is too long to be sent. Shorten it or split it.");
+      let next = meta.next;
+      const rows = [];
+      for (const [field, value] of Object.entries(fields)) {
+        const wholly = field === "_gone" && value === true;
+        const before = this.headsOf(rec, wholly ? null : field);
+        const held = await this.#coalesced(tx, before, field);
+        rows.push(held
+          ? { ...held, m: { ...held.m, value, at: this.now() } }
+          : this.#fresh(next++, { rec, field, value, before }));
+        if (JSON.stringify(rows.at(-1).m).length > MOST_BYTES) {
+          throw new TooLarge("This text is too long to be sent. Shorten it or split it.");
+        }
       }
-      return { rows: [row], meta: { next: Math.max(meta.next, row.seq + 1) } };
+      return { rows, also, meta: { next } };
     });
-    return made.rows[0].m;
+    return made.rows.map((row) => row.m);
   }
 
   // An entry that was never offered and is alone may take the next value in its place.
@@ -75,17 +95,6 @@ export class Outbox {
       schema: this.schema, at: this.now(),
     };
     return { visit: this.visit, user: this.user, seq, state: "new", m };
-  }
-
-  // A new record with several fields, and what goes with it such as a photo's bytes, all
-  // in one transaction: either the whole of it is saved or nothing is.
-  async create(rec, fields, also = []) {
-    const made = await this.keep((tx, meta) => {
-      const rows = Object.entries(fields).map(([field, value], at) =>
-        this.#fresh(meta.next + at, { rec, field, value, before: [] }));
-      return { rows, also, meta: { next: meta.next + rows.length } };
-    });
-    return made.rows.map((row) => row.m);
   }
 
   // Rows of this person that still have to be sent, in the order they were entered.
@@ -120,8 +129,11 @@ export class Outbox {
     for (const row of made.rows) this.own.set(row.m.id, row);
     for (const entry of made.entries) this.mirror.set(entry.v, entry);
     this.meta = made.meta;
+    const added = [...made.rows.map((row) => row.m), ...made.entries];
     if (made.forget) this.standing = new Standing(this.entries());
-    else for (const entry of [...made.rows.map((row) => row.m), ...made.entries]) this.standing.add(entry);
+    else for (const entry of added) this.standing.add(entry);
+    const whole = made.forget || added.some((entry) => entry.release);
+    this.changed(whole ? null : new Set(added.map((entry) => entry.rec)));
     return made;
   }
 

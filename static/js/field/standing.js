@@ -44,12 +44,17 @@ export class Standing {
     return live.filter((entry) => !covered.has(entry.id)).sort(byOrder);
   }
 
+  // One record's part of it: {records, conflicts, kindless}.
+  of(rec) {
+    if (!this.shown.has(rec)) this.shown.set(rec, view(this.headsOf(rec)));
+    return this.shown.get(rec);
+  }
+
   // The records and conflicts, as fold() has them.
   fold() {
     const result = { records: {}, conflicts: [], kindless: [] };
     for (const rec of [...this.byField.keys()].sort()) {
-      if (!this.shown.has(rec)) this.shown.set(rec, view(this.headsOf(rec)));
-      const one = this.shown.get(rec);
+      const one = this.of(rec);
       Object.assign(result.records, one.records);
       result.conflicts.push(...one.conflicts);
       result.kindless.push(...one.kindless);

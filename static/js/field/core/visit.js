@@ -1,0 +1,140 @@
+// One visit as the screens see it: records by kind and by stop, kept up to date change by
+// change, and the ways to write. What is shown has been saved on this phone.
+import { signal } from "./ui.js";
+
+const POINTS_AT_STOP = "stop";
+
+export class OpenVisit {
+  constructor({ book, pack, outbox, store, newId, now }) {
+    Object.assign(this, { book, pack, outbox, store, newId, now });
+    this.id = outbox.visit;
+    this.user = outbox.user;
+    this.version = signal(0); // read it to be drawn anew after each change
+    this.lastSaved = signal(null);
+    this.afterWrite = () => {};
+    outbox.changed = (recs) => this.#refresh(recs);
+    this.#refresh(null);
+  }
+
+  rec(id) {
+    return this.byRec.get(id);
+  }
+
+  // [id, record] of a kind, optionally with these values, oldest first.
+  of(kind, where = {}) {
+    const wanted = Object.entries(where);
+    const found = [...(this.byKind.get(kind) ?? [])].sort();
+    return found
+      .map((id) => [id, this.byRec.get(id)])
+      .filter(([, record]) => wanted.every(([field, value]) => record[field] === value));
+  }
+
+  // [id, record] of everything that names this stop.
+  at(stop, kind = null) {
+    return [...(this.byStop.get(stop) ?? [])].sort()
+      .map((id) => [id, this.byRec.get(id)])
+      .filter(([, record]) => kind === null || record.kind === kind);
+  }
+
+  stops() {
+    const pos = ([id, stop]) => `${stop.pos ?? "~"} ${id}`;
+    return this.of("stop").sort((a, b) => (pos(a) < pos(b) ? -1 : 1));
+  }
+
+  records() {
+    if (!this.whole) this.whole = Object.fromEntries([...this.byRec].sort(([a], [b]) => (a < b ? -1 : 1)));
+    return this.whole;
+  }
+
+  conflicts() {
+    return [...this.inConflict.values()].flat();
+  }
+
+  // The visit's own record has the visit's id and may not be written yet.
+  about() {
+    return this.rec(this.id) ?? {};
+  }
+
+  get left() {
+    return Boolean(this.about().left_at);
+  }
+
+  // Changes fields of a record in one transaction; what is the same already is left out.
+  async set(rec, fields, also = []) {
+    const held = this.rec(rec) ?? {};
+    const changed = Object.fromEntries(Object.entries(fields)
+      .filter(([name, value]) => JSON.stringify(value ?? null) !== JSON.stringify(held[name] ?? null))
+      .map(([name, value]) => [name, value ?? null]));
+    if (!held.kind && !changed.kind && rec === this.id) changed.kind = "visit";
+    if (!Object.keys(changed).length && !also.length) return [];
+    const entries = await this.outbox.change(rec, changed, also);
+    this.#written();
+    return entries;
+  }
+
+  // A new record; every entry says whether it was made on site or after leaving.
+  async make(kind, fields, also = [], rec = this.newId()) {
+    const given = Object.entries(fields).filter(([, value]) => value !== null && value !== undefined);
+    const whole = { kind, ...Object.fromEntries(given) };
+    if (!("on_site" in whole) && kind !== "visit" && kind !== "mark") whole.on_site = !this.left;
+    await this.outbox.change(rec, whole, also);
+    this.#written();
+    return rec;
+  }
+
+  // Several records that belong together: [[kind, fields, rec?], …]; one after the other.
+  async makeAll(rows) {
+    const made = [];
+    for (const [kind, fields, rec] of rows) made.push(await this.make(kind, fields, [], rec ?? this.newId()));
+    return made;
+  }
+
+  async remove(rec) {
+    await this.outbox.change(rec, { _gone: true });
+    this.#written();
+  }
+
+  async restore(rec) {
+    await this.outbox.change(rec, { _gone: false });
+    this.#written();
+  }
+
+  #written() {
+    this.lastSaved.value = this.now();
+    this.afterWrite(this);
+  }
+
+  #refresh(recs) {
+    if (recs === null) {
+      this.byRec = new Map();
+      this.byKind = new Map();
+      this.byStop = new Map();
+      this.inConflict = new Map();
+      recs = new Set(this.outbox.standing.byField.keys());
+    }
+    for (const rec of recs) if (rec) this.#one(rec);
+    this.whole = null;
+    this.version.value = this.version.peek() + 1;
+  }
+
+  #one(rec) {
+    const { records, conflicts } = this.outbox.standing.of(rec);
+    const [before, now] = [this.byRec.get(rec), records[rec]];
+    if (before) {
+      this.byKind.get(before.kind)?.delete(rec);
+      this.byStop.get(before[POINTS_AT_STOP])?.delete(rec);
+    }
+    if (now) {
+      this.byRec.set(rec, now);
+      put(this.byKind, now.kind, rec);
+      if (now[POINTS_AT_STOP]) put(this.byStop, now[POINTS_AT_STOP], rec);
+    } else this.byRec.delete(rec);
+    if (conflicts.length) this.inConflict.set(rec, conflicts);
+    else this.inConflict.delete(rec);
+  }
+}
+
+function put(index, key, rec) {
+  if (!index.has(key)) index.set(key, new Set());
+  index.get(key).add(rec);
+}
