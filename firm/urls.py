@@ -5,7 +5,7 @@ from django.urls import include, path
 from drf_spectacular.views import SpectacularAPIView
 
 from firm.api.session import SessionApi
-from firm.api.sign_in import SignInApi
+from firm.api.sign_in import SignInApi, SignOutApi
 from firm.views import account, health
 
 urlpatterns = [
@@ -18,6 +18,7 @@ urlpatterns = [
     path("api/schema/", SpectacularAPIView.as_view(), name="api-schema"),
     path("api/session", SessionApi.as_view(), name="api-session-read"),
     path("api/session/sign-in", SignInApi.as_view(), name="api-sign-in"),
+    path("api/session/sign-out", SignOutApi.as_view(), name="api-sign-out"),
     path("", include("inspections.urls")),
     path("", include("findings.urls")),
     path("", include("reports.urls")),

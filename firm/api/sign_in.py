@@ -2,13 +2,13 @@
 
 from typing import Any
 
-from django.contrib.auth import login
+from django.contrib.auth import login, logout
 from django.middleware.csrf import get_token
 from django.utils.decorators import method_decorator
 from django.views.decorators.csrf import csrf_protect
 from drf_spectacular.utils import extend_schema
-from rest_framework import serializers
-from rest_framework.permissions import AllowAny
+from rest_framework import serializers, status
+from rest_framework.permissions import AllowAny, IsAuthenticated
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -61,3 +61,17 @@ class SignInApi(APIView):
             raise serializers.ValidationError({"email": words})
         login(request._request, form.get_user())
         return Response({"csrf": get_token(request._request)})
+
+
+class SignOutApi(APIView):
+    """Ends the session; what lies on the phone stays on it."""
+
+    permission_classes = (IsAuthenticated,)
+
+    @extend_schema(
+        operation_id="sign_out", request=None, responses={204: None, 401: ErrorOut}
+    )
+    def post(self, request: Request) -> Response:
+        """Sign out."""
+        logout(request._request)
+        return Response(status=status.HTTP_204_NO_CONTENT)

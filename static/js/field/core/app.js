@@ -2,6 +2,7 @@
 import { signal } from "./ui.js";
 import { OpenVisit } from "./visit.js";
 import { Packages } from "./packages.js";
+import { NoAnswer } from "./net.js";
 import { Session } from "./session.js";
 import { Syncer } from "./syncer.js";
 import { Database } from "../db.js";
@@ -20,6 +21,7 @@ export class App {
     this.tick = signal(new Date());
     this.prefs = signal(prefs());
     this.blocked = signal(false);
+    this.signingIn = signal(false);
     this.newer = signal(null); // a newer version of the client that waits
     this.visits = signal(null); // the day's list
     this.opened = new Map();
@@ -166,9 +168,38 @@ export class App {
     return found;
   }
 
-  // Another person or a newer package: what is open is read anew.
-  forget() {
+  // Fetches the day's packages where there is a signal; what is open takes the newer one.
+  async refresh() {
+    if (!(await this.session.fresh())) return null;
+    const who = this.session.who.peek();
+    try {
+      const changed = await this.packages.fetchAll(who);
+      for (const visit of this.opened.values()) await this.#renew(visit, who.firm);
+      this.visits.value = await this.packages.list(who.user);
+      return changed;
+    } catch (error) {
+      if (!(error instanceof NoAnswer)) throw error;
+      return null;
+    }
+  }
+
+  async #renew(visit, firm) {
+    const [pack, book] = [await this.packages.visit(visit.id), await this.packages.book(firm)];
+    if (!pack || !book) return;
+    visit.pack = pack.body;
+    visit.book = book.body;
+    visit.version.value += 1;
+  }
+
+  // Another person takes the phone: their own visits, their own device, nothing mixed.
+  async change(who) {
+    await this.session.become(who);
+    this.session.other.value = null;
     this.opened.clear();
+    this.go("/", { replace: true });
+    this.visits.value = await this.packages.list(who.user);
+    await this.refresh();
+    return this.syncer.now();
   }
 }
 

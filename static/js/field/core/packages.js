@@ -5,6 +5,9 @@ import { ask } from "./net.js";
 const BOOK = "/api/v1/book";
 const LIST = "/api/v1/visits";
 
+// What this person still has to do something about on a phone.
+export const toWalk = (row) => row.records && !["RELEASED", "ABANDONED"].includes(row.status);
+
 export class Packages {
   constructor(store) {
     this.store = store;
@@ -35,7 +38,7 @@ export class Packages {
     await this.#put(["list", user], answer.json, "");
     await this.#fetch(["book", firm], BOOK);
     let changed = 0;
-    for (const row of answer.json) {
+    for (const row of answer.json.filter(toWalk)) {
       if (await this.fetchVisit(row.id)) changed += 1;
     }
     return changed;

@@ -1,0 +1,52 @@
+// Starts the client: opens what lies on the phone, shows where we were, then asks for more.
+import { html, render, useEffect, useState } from "./core/ui.js";
+import { App } from "./core/app.js";
+import { matched } from "./core/router.js";
+import { startWorker } from "./core/updates.js";
+import { SCREENS } from "./screens.js";
+import { Notices } from "./parts/notices.js";
+import { Said } from "./parts/said.js";
+import { SignIn } from "./parts/sign_in.js";
+import { Missing } from "./parts/missing.js";
+
+const app = new App();
+
+function Whole() {
+  const path = app.path.value;
+  const found = matched(SCREENS, path);
+  const wanted = found?.params.visit ?? null;
+  const [held, setHeld] = useState({ id: null, visit: null });
+  const who = app.session.who.value?.user;
+  useEffect(() => {
+    let now = true;
+    if (wanted) app.visit(wanted).then((visit) => now && setHeld({ id: `${wanted} ${who}`, visit }));
+    return () => (now = false);
+  }, [wanted, who, app.visits.value]);
+  const ready = !wanted || held.id === `${wanted} ${who}`;
+  return html`
+    <${Notices} app=${app} />
+    ${!found ? html`<${Missing} app=${app} what="screen" />`
+      : !ready ? html`<p class="loading" role="status">Opening…</p>`
+        : wanted && !held.visit ? html`<${Missing} app=${app} what="visit" />`
+          : html`<${found.screen} key=${path} app=${app} visit=${wanted ? held.visit : null} params=${found.params} />`}
+    <${Said} app=${app} />
+    <${SignIn} app=${app} />`;
+}
+
+async function start() {
+  const root = document.getElementById("app");
+  try {
+    await app.start();
+  } catch (error) {
+    root.textContent = `This phone's storage did not open. Close other tabs of this app and open it again. (${error.message})`;
+    return;
+  }
+  root.textContent = "";
+  render(html`<${Whole} />`, root);
+  root.removeAttribute("aria-busy");
+  performance.mark("kingpost-usable");
+  startWorker(app);
+  app.refresh().finally(() => app.syncer.start());
+}
+
+start();
