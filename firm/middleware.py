@@ -19,7 +19,7 @@ _FEATURES = (
 def page_headers(get_response: Handler) -> Handler:
     def middleware(request: HttpRequest) -> HttpResponse:
         response = get_response(request)
-        field = request.path.startswith("/f/")
+        field = request.path.startswith(("/f/", "/field/"))
         response.setdefault(
             "Permissions-Policy", _FEATURES.format(own="(self)" if field else "()")
         )

@@ -130,7 +130,7 @@ def property_facts(visit: Visit, records: Records) -> dict[str, Any]:
     place = {
         "state": visit.property.state,
         "city": visit.property.city,
-        **_families(visit.pack),
+        **families_of(visit.pack),
     }
     if on_site.get("built_year"):
         return {
@@ -147,7 +147,7 @@ def property_facts(visit: Visit, records: Records) -> dict[str, Any]:
     }
 
 
-def _families(pack: str) -> dict[str, str]:
+def families_of(pack: str) -> dict[str, str]:
     """Return the families of codes that the state's pack names; none from memory."""
     said = load_pack(pack).code_family
     if said is None or said.source == "memory":

@@ -31,7 +31,7 @@ class Shell:
 
 
 def shell() -> Shell:
-    """Return the client's present version; worked out once where files do not change."""
+    """Return the client's present version, worked out once in a running server."""
     return _shell() if settings.DEBUG else _kept()
 
 

@@ -1,6 +1,7 @@
 """The field client's page, its worker and its manifest: the same for every firm."""
 
 import json
+from typing import cast
 
 from csp.decorators import csp_update
 from django.http import HttpRequest, HttpResponse, JsonResponse
@@ -8,22 +9,26 @@ from django.shortcuts import render
 from django.templatetags.static import static
 from django.views.decorators.http import require_GET
 
-from inspections.selectors.shell import ROOT, shell
+from inspections.selectors.shell import ROOT, Shell, shell
 
 
 @require_GET
-def shell_read(request: HttpRequest, rest: str = "") -> HttpResponse:
+def shell_read(request: HttpRequest, **_screen: str) -> HttpResponse:
     """Give the page; it holds no data of anybody, so that a phone may keep it."""
     made = shell()
+    page = csp_update({"script-src": [made.import_map_hash]})(_page)
+    # By hash, not nonce: it stays right in the copy that a phone keeps.
+    return cast(HttpResponse, page(request, made))
+
+
+def _page(request: HttpRequest, made: Shell) -> HttpResponse:
     answer = render(request, "inspections/field/shell.html", {"shell": made})
     answer["Cache-Control"] = "no-cache"
-    # By hash, not nonce: it stays right in the copy that a phone keeps.
-    allowed = csp_update({"script-src": [made.import_map_hash]})
-    return allowed(lambda: answer)()  # type: ignore[arg-type,return-value,call-arg]
+    return answer
 
 
 @require_GET
-def worker_read(request: HttpRequest) -> HttpResponse:
+def worker_read(_request: HttpRequest) -> HttpResponse:
     """Give the worker with the list of files that make up this version."""
     made = shell()
     head = json.dumps({"version": made.version, "files": made.files})
@@ -35,10 +40,13 @@ def worker_read(request: HttpRequest) -> HttpResponse:
 
 
 @require_GET
-def manifest_read(request: HttpRequest) -> JsonResponse:
+def manifest_read(_request: HttpRequest) -> JsonResponse:
     """Say how the client stands on a phone's home screen."""
     icons = [("img/kingpost.svg", "any", "image/svg+xml", "any")]
-    icons += [(f"img/on-site-{n}.png", f"{n}x{n}", "image/png", "any maskable") for n in (192, 512)]
+    icons += [
+        (f"img/on-site-{n}.png", f"{n}x{n}", "image/png", "any maskable")
+        for n in (192, 512)
+    ]
     answer = JsonResponse(
         {
             "id": "/field/",
@@ -58,4 +66,3 @@ def manifest_read(request: HttpRequest) -> JsonResponse:
     answer["Content-Type"] = "application/manifest+json"
     answer["Cache-Control"] = "no-cache"
     return answer
-

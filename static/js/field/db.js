@@ -2,8 +2,8 @@
 // loud when a write does not end. Every write is keyed by its own id, so a retry is safe.
 import { openDB } from "../../vendor/idb-8.0.4/idb.js";
 
-export const STORES = ["own", "mirror", "meta", "bytes", "photos"];
-const VERSION = 1;
+export const STORES = ["own", "mirror", "meta", "bytes", "photos", "thumbs", "packages", "things"];
+const VERSION = 2; // 2: thumbnails, packages, and what belongs to no visit
 const OPEN_WITHIN = 8000;
 const DONE_WITHIN = 10000;
 const DROPPED = new Set(["InvalidStateError", "UnknownError"]);

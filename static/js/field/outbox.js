@@ -104,6 +104,12 @@ export class Outbox {
       .sort((a, b) => a.seq - b.seq);
   }
 
+  counts() {
+    const rows = [...this.own.values()];
+    const on = rows.filter((row) => row.state === "confirmed").length;
+    return { entries: this.mirror.size, saved: rows.length, onServer: on };
+  }
+
   othersWaiting() {
     return [...this.own.values()].filter(
       (row) => row.user !== this.user && row.state !== "confirmed",

@@ -197,8 +197,6 @@ export class Sync {
   }
 
   counts() {
-    const rows = [...this.outbox.own.values()];
-    const on = rows.filter((row) => row.state === "confirmed").length;
-    return { entries: this.outbox.mirror.size, saved: rows.length, onServer: on };
+    return this.outbox.counts();
   }
 }

@@ -1,0 +1,35 @@
+"""The field client in a real browser: signed in, its packages fetched, at a screen."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from playwright.sync_api import Browser, Page
+
+from tests.support.browser import page_of
+from tests.support.cast import Person
+
+PHONE: Any = {"width": 360, "height": 740}
+
+
+def client(
+    browser: Browser, server: str, who: Person | None, path: str = "/", **context: Any
+) -> Page:
+    """Open the client as a person would on a phone, with the day fetched."""
+    page = page_of(browser, server, who, viewport=PHONE, **context)
+    page.goto(f"{server}/field/")
+    page.locator("h1").wait_for()
+    if who is not None:
+        page.locator(".rows .row").first.wait_for()
+    at(page, path)
+    return page
+
+
+def at(page: Page, path: str) -> None:
+    """Go to a screen of the client as a link inside it would, without loading anew."""
+    page.evaluate(
+        "(path) => { history.pushState({deep: 1}, '', '/field' + path);"
+        " dispatchEvent(new PopStateEvent('popstate', {state: {deep: 1}})); }",
+        path,
+    )
+    page.wait_for_timeout(350)
