@@ -1,7 +1,7 @@
 """The firm's book: everything a phone needs for any visit, known by one digest.
 
 {digest, schema, vocabulary: {shared, kinds: {kind: {field: {form, …}}}}, labels, items,
-route, levels, passages, rules, off, timelines: {state: …}, packs: {state: …}, absences:
+route, levels, passages, rules, off, value_words, system_words, timelines: {state: …}, packs: {state: …}, absences:
 {state: {key: duties}}, families: {state: …}, instruments, ticked, photo_policy}.
 `form` is one of the forms of fixtures/vocabulary/records.yaml with its arguments: max,
 min and max, options, or kind.
@@ -76,6 +76,8 @@ def _for_every_firm() -> dict[str, Any]:
         "levels": msgspec.to_builtins(levels()),
         "passages": [msgspec.to_builtins(one) for one in library().values()],
         "packs": {state: as_json(pack) for state, pack in packs.items()},
+        "value_words": dict(pack_files.words_for_values()),
+        "system_words": dict(pack_files.words_for_systems()),
         "absences": {state: pack.absences() for state, pack in packs.items()},
         "families": {state: families_of(state) for state in states},
         "timelines": {

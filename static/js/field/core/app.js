@@ -5,6 +5,7 @@ import { Packages } from "./packages.js";
 import { NoAnswer } from "./net.js";
 import { Session } from "./session.js";
 import { Syncer } from "./syncer.js";
+import { Thumbs } from "./thumbs.js";
 import { Database } from "../db.js";
 import { Outbox } from "../outbox.js";
 import { newId } from "../ids.js";
@@ -32,6 +33,7 @@ export class App {
       store: this.store, session: this.session, version: this.version, newId,
       open: () => this.everyVisit(),
     });
+    this.thumbs = new Thumbs(this.store);
     this.shownAt = 0;
     this.newId = newId;
   }
