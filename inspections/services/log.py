@@ -22,7 +22,7 @@ from inspections.access import require_recorder, visit_to_record
 from inspections.log.fold import GONE, KIND, distinct, same
 from inspections.log.mutation import Mutation, Unusable, parse
 from inspections.models import Device, Head, LogRow, Visit
-from inspections.services import projection
+from inspections.services import door, projection
 from inspections.services.entries import (
     advance,
     append,
@@ -112,7 +112,23 @@ def push(
         results.append(result)
         if result.s in ("gap", "fork"):
             break
+    _at_the_door(actor, visit_id, sent, results)
     return PushAnswer(incarnation(), results, version)
+
+
+def _at_the_door(
+    actor: Actor,
+    visit_id: UUID,
+    sent: Sequence[Mutation],
+    results: Sequence[PushResult],
+) -> None:
+    """Carry signatures and payments over to the booking, once the batch is in."""
+    taken = {one.id for one in results if one.s in ("ok", "dup")}
+    touched = [one.rec for one in sent if one.id in taken and one.rec]
+    if touched:
+        with bound(actor.firm.pk):
+            held = locked(actor, visit_id)
+            door.settle(actor=actor, visit=held, touched=touched)
 
 
 def record(

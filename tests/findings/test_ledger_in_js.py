@@ -14,7 +14,7 @@ import playwright
 import pytest
 
 from findings.standards import loader
-from findings.standards.ledger import closable, index_findings, ledger
+from findings.standards.ledger import Row, closable, index_findings, ledger
 from findings.standards.package import as_json
 from findings.standards.schema import Pack
 from findings.standards.visit import Scope
@@ -74,6 +74,12 @@ def tasks_of(code: str) -> list[dict]:
     return made
 
 
+def row_of(row: Row) -> list:
+    names = "duty stop state text together tried total findings hint said"
+    found = [getattr(row, name) for name in names.split()]
+    return [list(one) if isinstance(one, tuple) else one for one in found]
+
+
 def ours(task: dict) -> dict:
     """What the server makes of a visit, in the shape that the phone's answer has."""
     pack = loader.pack(task["pack"])
@@ -82,21 +88,7 @@ def ours(task: dict) -> dict:
     index = index_findings(pack, task["findings"])
     made = ledger(pack, task["records"], index, scope, conflicts)
     return {
-        "rows": [
-            [
-                r.duty,
-                r.stop,
-                r.state,
-                r.text,
-                r.together,
-                r.tried,
-                r.total,
-                list(r.findings),
-                r.hint,
-                r.said,
-            ]
-            for r in made.rows
-        ],  # fmt: skip
+        "rows": [row_of(row) for row in made.rows],
         "open": [
             [line.duty, line.stop, line.place, line.hint, line.needs_feet]
             for line in made.open()

@@ -1,4 +1,4 @@
-"""Visits of any content that the vocabulary allows, from a seed: for comparing two engines."""
+"""Visits of any content that the vocabulary allows, from a seed."""
 
 from __future__ import annotations
 
@@ -59,21 +59,19 @@ def _record(
 def _value(
     chance: random.Random, form: Form, stops: list[str], others: list[str]
 ) -> Any:
-    match form.name:
-        case "choice":
-            return chance.choice(form.args)
-        case "choices":
-            return chance.sample(form.args, chance.randint(0, len(form.args)))
-        case "flag":
-            return chance.random() < 0.5
-        case "int":
-            low, high = int(form.args[0]), int(form.args[1])
-            return chance.choice((0, 1, 2, 5, low, high)) if low <= 0 else low
-        case "decimal":
-            return chance.choice(("0", "4.5", "17.9", "18", "24", "36.5"))
-        case "text" | "line":
-            return chance.choice(WORDS)
-        case "rec":
-            return chance.choice(stops) if form.args[0] == "stop" else None
-        case _:
-            return None
+    args = form.args
+    drawn = {
+        "choice": lambda: chance.choice(args),
+        "choices": lambda: chance.sample(args, chance.randint(0, len(args))),
+        "flag": lambda: chance.random() < 0.5,
+        "int": lambda: _whole(chance, int(args[0]), int(args[1])),
+        "decimal": lambda: chance.choice(("0", "4.5", "17.9", "18", "24", "36.5")),
+        "text": lambda: chance.choice(WORDS),
+        "line": lambda: chance.choice(WORDS),
+        "rec": lambda: chance.choice(stops if args[0] == "stop" else others or [None]),
+    }
+    return drawn[form.name]() if form.name in drawn else None
+
+
+def _whole(chance: random.Random, low: int, high: int) -> int:
+    return chance.choice((0, 1, 2, 5, low, high)) if low <= 0 else low

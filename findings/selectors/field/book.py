@@ -1,8 +1,8 @@
 """The firm's book: everything a phone needs for any visit, known by one digest.
 
 {digest, schema, vocabulary: {shared, kinds: {kind: {field: {form, …}}}}, labels, items,
-route, levels, passages, rules, off, value_words, system_words, timelines: {state: …}, packs: {state: …}, absences:
-{state: {key: duties}}, families: {state: …}, instruments, ticked, photo_policy}.
+route, levels, blanks, passages, rules, off, value_words, system_words, instruments,
+ticked, photo_policy}, and by state: timelines, packs, absences (key: duties), families.
 `form` is one of the forms of fixtures/vocabulary/records.yaml with its arguments: max,
 min and max, options, or kind.
 """
@@ -31,6 +31,7 @@ from findings.selectors.field.routes import items, labels, route
 from findings.selectors.rulings import rules_of
 from findings.standards import loader as pack_files
 from findings.standards.package import as_json
+from findings.wording.blanks import forms
 from findings.wording.passages import library
 from findings.wording.sentences import levels
 from firm.actor import Actor
@@ -74,6 +75,7 @@ def _for_every_firm() -> dict[str, Any]:
         "items": msgspec.to_builtins(items()),
         "route": msgspec.to_builtins(route()),
         "levels": msgspec.to_builtins(levels()),
+        "blanks": {"says": forms().says, "units": forms().units},
         "passages": [msgspec.to_builtins(one) for one in library().values()],
         "packs": {state: as_json(pack) for state, pack in packs.items()},
         "value_words": dict(pack_files.words_for_values()),

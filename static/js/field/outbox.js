@@ -53,33 +53,47 @@ export class Outbox {
   }
 
   // Writes several fields of a record, and what goes with them such as a photo's bytes, in
-  // one transaction: either the whole of it is saved or nothing is. One after the other: the
-  // next change has then seen this one. Resolves to the entries.
+  // one transaction: either the whole of it is saved or nothing is. Resolves to the entries.
   change(rec, fields, also = []) {
-    const next = this.turn.then(() => this.#change(rec, fields, also));
+    return this.changeAll([[rec, fields]], also);
+  }
+
+  // The same for several records: [[rec, fields], …]. One change after the other: the next
+  // has then seen this one.
+  changeAll(records, also = []) {
+    const next = this.turn.then(() => this.#change(records, also));
     this.turn = next.catch(() => {});
     return next;
   }
 
   // Numbers and states are read inside the transaction: another tab may write as well.
-  async #change(rec, fields, also) {
+  async #change(records, also) {
     const made = await this.keep(async (tx, meta) => {
       let next = meta.next;
       const rows = [];
-      for (const [field, value] of Object.entries(fields)) {
-        const wholly = field === "_gone" && value === true;
-        const before = this.headsOf(rec, wholly ? null : field);
-        const held = await this.#coalesced(tx, before, field);
-        rows.push(held
-          ? { ...held, m: { ...held.m, value, at: this.now() } }
-          : this.#fresh(next++, { rec, field, value, before }));
-        if (JSON.stringify(rows.at(-1).m).length > MOST_BYTES) {
-          throw new TooLarge("This text is too long to be sent. Shorten it or split it.");
+      for (const [rec, fields] of records) {
+        for (const [field, value] of Object.entries(fields)) {
+          const row = await this.#row(tx, rec, field, value, next);
+          next = Math.max(next, row.seq + 1);
+          rows.push(row);
         }
       }
       return { rows, also, meta: { next } };
     });
     return made.rows.map((row) => row.m);
+  }
+
+  async #row(tx, rec, field, value, next) {
+    const wholly = field === "_gone" && value === true;
+    const before = this.headsOf(rec, wholly ? null : field);
+    const held = await this.#coalesced(tx, before, field);
+    const row = held
+      ? { ...held, m: { ...held.m, value, at: this.now() } }
+      : this.#fresh(next, { rec, field, value, before });
+    if (JSON.stringify(row.m).length > MOST_BYTES) {
+      throw new TooLarge("This text is too long to be sent. Shorten it or split it.");
+    }
+    return row;
   }
 
   // An entry that was never offered and is alone may take the next value in its place.

@@ -1,6 +1,7 @@
 // The application: what is open, where we are, what is said, and who keeps what in step.
 import { signal } from "./ui.js";
 import { OpenVisit } from "./visit.js";
+import { fetchProposals, recallProposals } from "./meaning.js";
 import { Packages } from "./packages.js";
 import { NoAnswer } from "./net.js";
 import { Session } from "./session.js";
@@ -32,6 +33,7 @@ export class App {
     this.syncer = new Syncer({
       store: this.store, session: this.session, version: this.version, newId,
       open: () => this.everyVisit(),
+      afterSync: (visit) => fetchProposals(this, visit),
     });
     this.thumbs = new Thumbs(this.store);
     this.shownAt = 0;
@@ -158,6 +160,7 @@ export class App {
     });
     visit.afterWrite = () => this.syncer.soon();
     this.opened.set(key, visit);
+    await recallProposals(this, visit);
     return visit;
   }
 

@@ -12,8 +12,8 @@ const LONGEST_WAIT = 5 * 60 * 1000;
 
 export class Syncer {
   // `open()` resolves to the OpenVisit of every visit on this phone with something of ours.
-  constructor({ store, session, version, newId, open }) {
-    Object.assign(this, { store, session, version, newId, open });
+  constructor({ store, session, version, newId, open, afterSync = () => {} }) {
+    Object.assign(this, { store, session, version, newId, open, afterSync });
     this.state = signal({ is: "idle", why: "" }); // idle, sending, waiting, stopped
     this.sealedAt = signal(null);
     this.photosLeft = signal(0);
@@ -91,6 +91,7 @@ export class Syncer {
     const seal = await sync.sealed(sha256Hex);
     visit.seal = { ...seal, at: new Date() };
     this.sealedAt.value = seal.whole ? visit.seal.at : null;
+    await this.afterSync(visit);
     return outbox.waiting().length;
   }
 

@@ -62,9 +62,7 @@ export class OpenVisit {
   // Changes fields of a record in one transaction; what is the same already is left out.
   async set(rec, fields, also = []) {
     const held = this.rec(rec) ?? {};
-    const changed = Object.fromEntries(Object.entries(fields)
-      .filter(([name, value]) => JSON.stringify(value ?? null) !== JSON.stringify(held[name] ?? null))
-      .map(([name, value]) => [name, value ?? null]));
+    const changed = this.#differing(rec, fields);
     if (!held.kind && !changed.kind && rec === this.id) changed.kind = "visit";
     if (!Object.keys(changed).length && !also.length) return [];
     const entries = await this.outbox.change(rec, changed, also);
@@ -82,11 +80,22 @@ export class OpenVisit {
     return rec;
   }
 
-  // Several records that belong together: [[kind, fields, rec?], …]; one after the other.
-  async makeAll(rows) {
-    const made = [];
-    for (const [kind, fields, rec] of rows) made.push(await this.make(kind, fields, [], rec ?? this.newId()));
-    return made;
+  // Several records in one transaction: [[rec, fields], …], each either new (its fields name
+  // a kind) or held; what is the same already is left out.
+  async setAll(rows) {
+    const changed = rows.map(([rec, fields]) => [rec, this.#differing(rec, fields)]).filter(([, fields]) => Object.keys(fields).length);
+    if (!changed.length) return [];
+    const entries = await this.outbox.changeAll(changed);
+    this.#written();
+    return entries;
+  }
+
+  #differing(rec, fields) {
+    const held = this.rec(rec) ?? {};
+    const whole = held.kind || !fields.kind || ["visit", "mark"].includes(fields.kind) ? fields : { on_site: !this.left, ...fields };
+    return Object.fromEntries(Object.entries(whole)
+      .filter(([name, value]) => JSON.stringify(value ?? null) !== JSON.stringify(held[name] ?? null))
+      .map(([name, value]) => [name, value ?? null]));
   }
 
   async remove(rec) {

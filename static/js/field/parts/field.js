@@ -11,7 +11,7 @@ export function Field({ app, visit, kind, field, value, onSave, label }) {
   const { book } = visit;
   const form = formOf(book, kind, field);
   if (!form) return null;
-  const shown = { label: label ?? labelOf(book, kind, field), hint: hintOf(book, kind, field) };
+  const shown = { label: first(label ?? labelOf(book, kind, field)), hint: hintOf(book, kind, field) };
   const options = (list) => list.map((one) => [one, wordOf(book, one)]);
   switch (form.form) {
     case "choice":

@@ -4,8 +4,9 @@ import { Field } from "./field.js";
 
 const OWN = new Set(["stop", "on_site", "kind"]);
 
-// `rec` is null for a record that is not there yet; `preset` goes with its first answer.
-export function Form({ app, visit, kind, rec = null, fields, preset = {}, onMade = () => {}, labels = {} }) {
+// `rec` is null for a record that is not there yet; `preset` goes with its first answer, and
+// `fixed` is the id it gets where that is known beforehand.
+export function Form({ app, visit, kind, rec = null, fixed, fields, preset = {}, onMade = () => {}, labels = {} }) {
   visit.version.value;
   const made = useRef(rec);
   if (rec) made.current = rec;
@@ -16,7 +17,7 @@ export function Form({ app, visit, kind, rec = null, fields, preset = {}, onMade
     turn.current = turn.current.then(() => app.saving(async () => {
       if (made.current) return visit.set(made.current, { [field]: value });
       if (value === null) return null;
-      made.current = await visit.make(kind, { ...preset, [field]: value });
+      made.current = await visit.make(kind, { ...preset, [field]: value }, [], fixed);
       onMade(made.current);
       return made.current;
     }));

@@ -43,7 +43,7 @@ export function OpenLine({ app, visit, line, named = true }) {
         <${Key} look="small" label="Not there" onTap=${() => answer({ answer: "not_present" })} />
         <${Key} look="small" label="Not inspected, because" pressed=${writing === "not_inspected"} onTap=${() => setWriting("not_inspected")} />
       </div>
-      ${writing && html`<${TextField} label=${writing === "described" ? "What it is, in words" : "Because"} lines=${2} max=${2000} value=${held?.[1].text}
+      ${writing && html`<${TextField} label=${writing === "described" ? "What it is, in words" : "Because"} lazy lines=${2} max=${2000} value=${held?.[1].text}
         onSave=${(text) => text && answer({ answer: writing, text })} />`}
     </div>`;
 }

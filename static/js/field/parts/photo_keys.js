@@ -2,8 +2,8 @@
 import { classes, html, useState } from "../core/ui.js";
 import { ACCEPTED, awaitPicture, keepPictures, noneAwaited } from "../core/photos.js";
 
-export function PhotoKeys({ app, visit, stop, about = null, plate = false, label = "Photo" }) {
-  return html`<${Shutter} app=${app} visit=${visit} stop=${stop} about=${about} use=${plate ? "plate" : undefined} label=${label} look="main" camera />`;
+export function PhotoKeys({ app, visit, stop, about = null, plate = false, label = "Photo", look = "plain" }) {
+  return html`<${Shutter} app=${app} visit=${visit} stop=${stop} about=${about} use=${plate ? "plate" : undefined} label=${label} look=${look} camera />`;
 }
 
 // Several pictures that are on the phone already.

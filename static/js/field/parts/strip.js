@@ -29,6 +29,7 @@ export function Strip({ app, visit }) {
 function kept(visit) {
   visit.version.value;
   const { saved, onServer } = visit.outbox.counts();
+  if (!saved) return "Nothing entered on this phone yet";
   const seal = visit.seal?.whole && saved === onServer;
   return seal ? "All on the server" : `On this phone ${saved}, on the server ${onServer}`;
 }

@@ -1,11 +1,11 @@
 // Text that is saved while it is typed: 150 ms after the last key, on leaving the field, and
-// when the page goes out of sight. Never drawn anew while an input method is composing.
+// when the page goes out of sight; `lazy` ones not before the field is left. Never drawn anew while an input method is composing.
 import { html, useEffect, useRef } from "../core/ui.js";
 
 const AFTER = 150;
 let fields = 0;
 
-export function TextField({ label, value, onSave, lines = 1, max = 4000, mode, hint, phrases = [], enter = "next", plain = false }) {
+export function TextField({ label, value, onSave, lines = 1, max = 4000, mode, hint, phrases = [], enter = "next", plain = false, lazy = false }) {
   const id = useRef(null);
   id.current ??= `text-${(fields += 1)}`;
   const box = useRef(null);
@@ -19,7 +19,7 @@ export function TextField({ label, value, onSave, lines = 1, max = 4000, mode, h
   };
   const later = () => {
     clearTimeout(state.current.timer);
-    if (!state.current.composing) state.current.timer = setTimeout(save, AFTER);
+    if (!state.current.composing && !lazy) state.current.timer = setTimeout(save, AFTER);
   };
   useEffect(() => {
     const hidden = () => document.visibilityState === "hidden" && save();

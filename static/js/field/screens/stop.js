@@ -30,7 +30,7 @@ export default function Stop({ app, visit, params }) {
     <${Screen} app=${app} visit=${visit} title=${stop.name || "A stop without a name"} over=${visit.pack.visit.property.street} back=${`/v/${visit.id}`}
       actions=${html`
         <${Key} label="Say it" hint="something wrong" href=${app.href(`${at}/finding`)} />
-        <${PhotoKeys} app=${app} visit=${visit} stop=${params.stop} />
+        <${PhotoKeys} app=${app} visit=${visit} stop=${params.stop} look="main" />
         <${Key} label="Leave" hint="this stop" href=${app.href(`${at}/leave`)} />`}>
       ${cautions.map((words) => html`<p class="caution" key=${words}>${words}</p>`)}
       <${MethodKeys} app=${app} visit=${visit} stop=${params.stop} />

@@ -1,0 +1,52 @@
+// Leaving a stop: its open lines, and one key that says all else here was looked at.
+import { html, useState } from "../core/ui.js";
+import { closesAt, closingWords } from "../core/ledger.js";
+import { asksReason, close, minutesHere, nextStop } from "../core/leaving.js";
+import { clockOf, count } from "../core/words.js";
+import { Key, Row } from "../parts/keys.js";
+import { MethodKeys, isLesser, mustSay, plainMethod } from "../parts/method.js";
+import { OpenLines } from "../parts/open_lines.js";
+import { Screen } from "../parts/screen.js";
+import { TextField } from "../parts/text.js";
+
+export default function LeaveStop({ app, visit, params }) {
+  visit.version.value;
+  const stop = visit.rec(params.stop);
+  const at = `/v/${visit.id}/s/${params.stop}`;
+  const [struck, setStruck] = useState(new Set(stop?.closed_struck ?? []));
+  const [reason, setReason] = useState("");
+  if (!stop) return html`<${Screen} app=${app} visit=${visit} title="Not here" back=${`/v/${visit.id}`}><p>This stop was taken off the route.</p><//>`;
+  const closes = closesAt(visit, params.stop);
+  const notYet = mustSay(visit, stop) && !stop.method;
+  const noReason = isLesser(stop) && stop.method === "not_done" && !stop.method_reason;
+  const minutes = minutesHere(stop, app.tick.value);
+  const strike = (id) => {
+    const next = new Set(struck);
+    if (!next.delete(id)) next.add(id);
+    setStruck(next);
+  };
+  const leave = () => app.saving(async () => {
+    if (notYet) return app.fail("Say first how this was looked at, or that you did not go.");
+    if (noReason) return app.fail("Say why you did not go; nobody questions it.");
+    const before = { closed_at: stop.closed_at ?? null, closed_struck: stop.closed_struck ?? null, closed_minutes: stop.closed_minutes ?? null };
+    await close(visit, params.stop, { struck, reason, now: app.now(), more: plainMethod(stop) });
+    const next = nextStop(visit, params.stop);
+    app.go(next ? `/v/${visit.id}/s/${next[0]}` : `/v/${visit.id}`, { replace: true });
+    return app.undo(`${stop.name} closed.`, () => visit.set(params.stop, before));
+  });
+  return html`
+    <${Screen} app=${app} visit=${visit} title=${`Leaving: ${stop.name}`} over=${stop.closed_at ? `closed ${clockOf(stop.closed_at)}` : minutes === null ? "" : `${count(minutes, "minute")} here`} back=${at}
+      actions=${html`
+        <${Key} label="Could not look" hint="because" href=${app.href(`${at}/limit`)} />
+        <${Key} label="Looked at everything here" hint="nothing else noted" look="main" name="close" onTap=${leave} />`}>
+      ${notYet && html`<${MethodKeys} app=${app} visit=${visit} stop=${params.stop} />`}
+      <section class="part" aria-labelledby="open"><h2 class="part__title" id="open">Open at this stop</h2>
+        <${OpenLines} app=${app} visit=${visit} stop=${params.stop} leave=${new Set(closes.map((duty) => duty.id))} /></section>
+      ${closes.length > 0 && html`<section class="part" aria-labelledby="closes"><h2 class="part__title" id="closes">This closes together</h2>
+        <p>Strike out what you did not look at. It stays open then.</p>
+        <div class="rows">${closes.map((duty) => html`<${Row} key=${duty.id} title=${closingWords(duty)} look=${struck.has(duty.id) ? "struck" : ""}
+          mark=${struck.has(duty.id) ? "struck out" : ""} onTap=${() => strike(duty.id)} />`)}</div></section>`}
+      ${asksReason(stop, app.tick.value) && html`<${TextField} label="Here for less than a minute: why that was enough" value=${reason} max=${500} onSave=${(text) => setReason(text ?? "")} />`}
+      ${stop.closed_at && html`<p>It was closed before; closing again takes the new time.</p>`}
+    <//>`;
+}
