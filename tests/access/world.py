@@ -56,6 +56,7 @@ def ids_of(walked: Walk) -> dict[str, Any]:
         "number": 13,
         "item": "service_drop",
         "token": "x" * 43,
+        "rest": f"v/{walked.visit.pk}",
     }
 
 

@@ -21,6 +21,7 @@ from findings.standards.visit import Scope
 from tests.support import random_visits
 
 ROOT = Path(__file__).resolve().parents[2]
+DRIVER = "tests/support/ledger_in_node.mjs"
 NODE = Path(playwright.__file__).parent / "driver" / "node"
 SEED, VISITS = 20261125, 60
 CODES = loader.readable()
@@ -115,7 +116,7 @@ def test_the_phone_and_the_server_make_the_same_ledger(code, tmp_path):
     )
 
     answered = subprocess.run(
-        [str(NODE), "tests/support/ledger_in_node.mjs", "static/js/standards", str(said)],
+        [str(NODE), DRIVER, "static/js/standards", str(said)],
         cwd=ROOT, capture_output=True, text=True, check=True, timeout=60,
     )  # fmt: skip
 

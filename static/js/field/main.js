@@ -10,6 +10,7 @@ import { SignIn } from "./parts/sign_in.js";
 import { Missing } from "./parts/missing.js";
 
 const app = new App();
+globalThis.kingpost = app; // for a look from the browser's own tools, and for the tests
 
 function Whole() {
   const path = app.path.value;
