@@ -27,6 +27,7 @@ export class App {
     this.newer = signal(null); // a newer version of the client that waits
     this.visits = signal(null); // the day's list
     this.opened = new Map();
+    this.opening = new Map();
     this.store = new Database({ onBlocked: () => (this.blocked.value = true) });
     this.session = new Session(this.store);
     this.packages = new Packages(this.store);
@@ -144,14 +145,22 @@ export class App {
     return this.store.tx(false, (tx) => tx.get("things", key));
   }
 
-  // Opens a visit from what lies on this phone; null where its package does not.
+  // Opens a visit from what lies on this phone; null where its package does not. Asked for
+  // twice at once it is opened once: two copies would not see each other's entries.
   async visit(id) {
-    const user = this.session.who.peek()?.user;
-    const firm = this.session.who.peek()?.firm;
-    const key = `${id} ${user}`;
+    const key = `${id} ${this.session.who.peek()?.user}`;
     if (this.opened.has(key)) return this.opened.get(key);
+    if (!this.opening.has(key)) {
+      this.opening.set(key, this.#open(id, key).finally(() => this.opening.delete(key)));
+    }
+    return this.opening.get(key);
+  }
+
+  async #open(id, key) {
+    const { user, firm } = this.session.who.peek() ?? {};
+    if (!user) return null;
     const [pack, book] = [await this.packages.visit(id), await this.packages.book(firm)];
-    if (!user || !pack || !book) return null;
+    if (!pack || !book) return null;
     const outbox = await new Outbox({
       store: this.store, visit: id, user, newId, now: this.instant, schema: book.body.schema ?? 1,
     }).open();
@@ -159,8 +168,8 @@ export class App {
       book: book.body, pack: pack.body, outbox, store: this.store, newId, now: this.now,
     });
     visit.afterWrite = () => this.syncer.soon();
-    this.opened.set(key, visit);
     await recallProposals(this, visit);
+    this.opened.set(key, visit);
     return visit;
   }
 

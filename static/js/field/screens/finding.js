@@ -2,6 +2,7 @@
 // desk; a passage of the firm's can be taken here where one fits.
 import { html, useState } from "../core/ui.js";
 import { search } from "../core/search.js";
+import { useRecord } from "../core/use_record.js";
 import { first, wordOf } from "../core/words.js";
 import { Choice, Key, Row } from "../parts/keys.js";
 import { PhotoStrip } from "../parts/photo_strip.js";
@@ -11,25 +12,16 @@ import { TextField } from "../parts/text.js";
 
 export default function Finding({ app, visit, params }) {
   visit.version.value;
-  const [made, setMade] = useState(params.rec ?? null);
   const [all, setAll] = useState(false);
-  const record = (made && visit.rec(made)) || {};
-  const stop = params.stop ?? record.stop;
+  const { stop } = params;
+  const { rec: made, record, save, begin } = useRecord(app, visit, "hand_finding", { stop });
   const back = `/v/${visit.id}/s/${stop}`;
-  const save = (fields) => app.saving(async () => {
-    if (made) return visit.set(made, fields);
-    if (!Object.values(fields).some(Boolean)) return null;
-    const rec = await visit.make("hand_finding", { stop, ...fields });
-    setMade(rec);
-    return rec;
-  });
   const take = ({ item, system, consequence, timing, trade }) => save({ item: item || null, system, consequence, timing, trade });
   // A picture taken first belongs to what is said after it.
-  const tieLoose = (photos) => (made ? null : app.saving(async () => {
-    const rec = await visit.make("hand_finding", { stop });
-    setMade(rec);
-    for (const photo of photos) await visit.set(photo, { about: rec, use: "shows_it" });
-  }));
+  const tieLoose = async (photos) => {
+    const rec = await begin();
+    if (rec) await app.saving(() => visit.setAll(photos.map((photo) => [photo, { about: rec, use: "shows_it" }])));
+  };
   const hits = record.line ? search(visit.book, record.line, { system: record.system, most: 4 }) : [];
   const { consequences, timings } = visit.book.levels;
   const labels = (from) => Object.entries(from).map(([key, one]) => [key, one.label]);

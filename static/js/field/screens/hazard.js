@@ -1,6 +1,7 @@
 // Someone must be told now: what, a picture, who was told and when, what was left off. It
 // becomes the draft of an urgent notice, a record of its own beside the report.
-import { html, useState } from "../core/ui.js";
+import { html } from "../core/ui.js";
+import { useRecord } from "../core/use_record.js";
 import { clockOf } from "../core/words.js";
 import { Choice, Key } from "../parts/keys.js";
 import { PhotoKeys } from "../parts/photo_keys.js";
@@ -16,14 +17,7 @@ const CALLS = [
 export default function Hazard({ app, visit, params }) {
   visit.version.value;
   const at = `/v/${visit.id}/s/${params.stop}`;
-  const [made, setMade] = useState(null);
-  const record = (made && visit.rec(made)) || {};
-  const save = (fields) => app.saving(async () => {
-    if (made) return visit.set(made, fields);
-    const rec = await visit.make("hazard", { stop: params.stop, ...fields });
-    setMade(rec);
-    return rec;
-  });
+  const { rec: made, record, save } = useRecord(app, visit, "hazard", { stop: params.stop });
   const told = (name) => save(name ? { told: name, told_at: app.instant() } : { told: null, told_at: null });
   const people = [...new Set([...(visit.about().attended ?? []).map((one) => one.name), ...(visit.pack.clients ?? []).map((one) => one.name)])];
   return html`

@@ -1,5 +1,6 @@
 // One reason, many gaps: what stood in the way, how far it reaches, who was told.
-import { html, useState } from "../core/ui.js";
+import { html } from "../core/ui.js";
+import { useRecord } from "../core/use_record.js";
 import { formOf, wordOf } from "../core/words.js";
 import { Choice, Choices, Key } from "../parts/keys.js";
 import { PhotoKeys } from "../parts/photo_keys.js";
@@ -9,18 +10,8 @@ import { TextField } from "../parts/text.js";
 export default function Limit({ app, visit, params }) {
   visit.version.value;
   const at = `/v/${visit.id}/s/${params.stop}`;
-  const [made, setMade] = useState(null);
-  const [draft, setDraft] = useState({ reach: [params.stop] });
-  const record = (made && visit.rec(made)) || draft;
-  const save = (fields) => app.saving(async () => {
-    if (made) return visit.set(made, fields);
-    const whole = { ...draft, ...fields };
-    setDraft(whole);
-    if (!whole.reason) return null;
-    const rec = await visit.make("limit", whole);
-    setMade(rec);
-    return rec;
-  });
+  const { rec: made, record: held, save } = useRecord(app, visit, "limit", { reach: [params.stop] });
+  const record = made ? held : { reach: [params.stop] };
   const names = visit.stops().map(([id, stop]) => [id, stop.name]);
   const systems = Object.entries(visit.book.system_words).map(([key, words]) => [`system:${key}`, words]);
   const people = visit.pack.clients ?? [];

@@ -1,6 +1,7 @@
 // An odd receptacle: which pairs of lamps are lit, what its protection did, what died with it.
-import { html, useEffect, useState } from "../core/ui.js";
-import { Form } from "../parts/form.js";
+import { html } from "../core/ui.js";
+import { useRecord } from "../core/use_record.js";
+import { Field } from "../parts/field.js";
 import { Choices, Key } from "../parts/keys.js";
 import { PhotoKeys } from "../parts/photo_keys.js";
 import { ProposalLines } from "../parts/proposals.js";
@@ -13,21 +14,10 @@ const KINDS = { garage: "garage", outside: "outside", bathroom: "bathroom", half
 
 export default function Receptacle({ app, visit, params }) {
   visit.version.value;
-  const fresh = params.rec === "new";
-  const [rec, setRec] = useState(fresh ? null : params.rec);
-  useEffect(() => {
-    if (!fresh) setRec(params.rec);
-  }, [params.rec]);
-  const record = (rec && visit.rec(rec)) || {};
   const stop = visit.rec(params.stop) ?? {};
   const back = `/v/${visit.id}/s/${params.stop}`;
   const preset = { stop: params.stop, contacts: "three", receptacle_kind: KINDS[stop.room_use ?? stop.stop_kind] ?? "general" };
-  const save = (fields) => app.saving(async () => {
-    if (rec) return visit.set(rec, fields);
-    const made = await visit.make("receptacle", { ...preset, ...fields });
-    setRec(made);
-    return made;
-  });
+  const { rec, record, save } = useRecord(app, visit, "receptacle", preset, params.rec === "new" ? null : params.rec);
   const order = app.prefs.value.tester?.split(" ") ?? Object.keys(PAIRS);
   const lit = [...order.map((one) => [one, PAIRS[one]]), ["none", "none lit"]];
   const values = record.lamps_none ? ["none"] : record.lamps ?? [];
@@ -36,7 +26,7 @@ export default function Receptacle({ app, visit, params }) {
     return save(none ? { lamps: [], lamps_none: true } : { lamps: picked.filter((one) => one !== "none"), lamps_none: null });
   };
   const others = visit.of("receptacle").filter(([id]) => id !== rec).map(([id, one]) => [id, `${one.place ?? "?"}, ${visit.rec(one.stop)?.name ?? ""}`]);
-  const form = { app, visit, kind: "receptacle", rec, preset, onMade: setRec };
+  const fields = (names) => names.map((name) => html`<${Field} key=${name} app=${app} visit=${visit} kind="receptacle" field=${name} value=${record[name]} onSave=${(value) => save({ [name]: value })} />`);
   return html`
     <${Screen} app=${app} visit=${visit} title=${record.place ?? "An odd receptacle"} over=${stop.name} back=${back}
       actions=${html`<${PhotoKeys} app=${app} visit=${visit} stop=${params.stop} about=${rec} />
@@ -44,9 +34,9 @@ export default function Receptacle({ app, visit, params }) {
       <${Choices} legend="Lamps of the tester that are lit" options=${lit} values=${values} onPick=${pick} />
       <p class="small">A three-lamp tester cannot tell neutral and ground apart where they are swapped or joined, nor a poor ground from a good one.</p>
       <${Choices} legend="Tried again" options=${[["yes", "with the same result"]]} values=${record.repeated ? ["yes"] : []} onPick=${(held) => save({ repeated: held.length ? true : null })} />
-      <${Form} ...${form} preset=${{ stop: params.stop }} fields=${FIRST} />
+      ${fields(FIRST)}
       ${others.length > 0 && html`<${Choices} legend="Died with it, and came back with it" options=${others} values=${record.died_with ?? []} onPick=${(died) => save({ died_with: died })} />`}
-      <details><summary>More about it</summary><${Form} ...${form} preset=${{ stop: params.stop }} fields=${MORE} /></details>
+      <details><summary>More about it</summary><div class="fields">${fields(MORE)}</div></details>
       ${rec && html`<${ProposalLines} app=${app} visit=${visit} subject=${rec} stop=${params.stop} />`}
     <//>`;
 }

@@ -1,6 +1,7 @@
 // A stop: photo first, the keys of what there is to look at, what was recorded, what it may
 // mean, and what is open before we leave.
 import { html, useEffect, useState } from "../core/ui.js";
+import { closesAt } from "../core/ledger.js";
 import { first, itemsOf, recordsOf } from "../core/words.js";
 import { found as foundBy } from "../../lib/near.js";
 import { Key, Row } from "../parts/keys.js";
@@ -41,7 +42,7 @@ export default function Stop({ app, visit, params }) {
       <${PhotoStrip} app=${app} visit=${visit} stop=${params.stop} />
       <${Recorded} app=${app} visit=${visit} stop=${params.stop} />
       <section class="part" aria-labelledby="open"><h2 class="part__title" id="open">Open before you leave</h2>
-        <${OpenLines} app=${app} visit=${visit} stop=${params.stop} />
+        <${OpenLines} app=${app} visit=${visit} stop=${params.stop} leave=${new Set(closesAt(visit, params.stop).map((duty) => duty.id))} />
         <div class="rows">
           <${Row} href=${app.href(`${at}/limit`)} title="Could not look, because" />
           <${Row} href=${app.href(`${at}/hazard`)} title="Someone must be told now" look="warn" />

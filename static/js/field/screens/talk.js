@@ -1,6 +1,7 @@
 // Talk-through: what matters first, with its pictures; what was told, to whom, what was promised.
 import { html, useState } from "../core/ui.js";
 import { mattersFirst } from "../core/matters.js";
+import { useRecord } from "../core/use_record.js";
 import { Choices, Key, Row } from "../parts/keys.js";
 import { Thumbs } from "../parts/photo_strip.js";
 import { Screen } from "../parts/screen.js";
@@ -10,16 +11,9 @@ export default function Talk({ app, visit }) {
   visit.version.value;
   const at = `/v/${visit.id}`;
   const [told, setTold] = useState([]);
-  const [made, setMade] = useState(visit.of("told").at(-1)?.[0] ?? null);
-  const record = (made && visit.rec(made)) || {};
+  const { record, save } = useRecord(app, visit, "told", {}, visit.of("told").at(-1)?.[0] ?? null);
   const matters = mattersFirst(visit);
   const people = (visit.about().attended ?? []).map((one) => one.name);
-  const save = (fields) => app.saving(async () => {
-    if (made) return visit.set(made, fields);
-    const rec = await visit.make("told", fields);
-    setMade(rec);
-    return rec;
-  });
   const tick = (one) => {
     const next = told.includes(one.id) ? told.filter((id) => id !== one.id) : [...told, one.id];
     setTold(next);
