@@ -18,10 +18,12 @@ import Leave from "./screens/leave.js";
 import LeaveStop from "./screens/leave_stop.js";
 import Limit from "./screens/limit.js";
 import Means from "./screens/means.js";
+import Note from "./screens/note.js";
 import OneRecord from "./screens/record.js";
 import Paid from "./screens/paid.js";
 import Panel from "./screens/panel.js";
 import PanelFacts from "./screens/panel_facts.js";
+import PanelLabels from "./screens/panel_labels.js";
 import Passages from "./screens/passages.js";
 import Photo from "./screens/photo.js";
 import Ready from "./screens/ready.js";
@@ -68,12 +70,14 @@ export const SCREENS = [
   { path: `${VISIT}/r/:rec`, screen: OneRecord },
   { path: PANEL, screen: Panel },
   { path: `${PANEL}/facts`, screen: PanelFacts },
+  { path: `${PANEL}/labels`, screen: PanelLabels },
   { path: `${PANEL}/n/:number`, screen: Space },
   { path: STOP, screen: Stop },
   { path: `${STOP}/i/:item`, screen: Item },
   { path: `${STOP}/leave`, screen: LeaveStop },
   { path: `${STOP}/limit`, screen: Limit },
   { path: `${STOP}/hazard`, screen: Hazard },
+  { path: `${STOP}/note`, screen: Note },
   { path: `${STOP}/finding`, screen: Finding },
   { path: `${STOP}/receptacles/:rec`, screen: Receptacle },
 ];

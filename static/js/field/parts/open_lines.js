@@ -7,23 +7,31 @@ import { TextField } from "./text.js";
 
 const VERBS = { inspect: "looked", describe: "described", operate: "operated", report: "described" };
 const SAYS = { looked: "Looked, nothing noted", described: "Describe it", operated: "Operated" };
+const LABELS = { described: "What it is, in words", operated: "In words, if it needs any", not_inspected: "Because", looked: "In words, if it needs any", not_present: "In words, if it needs any" };
+const WORDS_FIRST = new Set(["described", "not_inspected"]); // no answer without words
 const MOST = 6;
 
 export function OpenLines({ app, visit, stop = null, leave = new Set() }) {
   visit.version.value;
   const [all, setAll] = useState(false);
-  const lines = openOf(visit, stop).filter((line) => !leave.has(line.duty))
+  const [pinned, setPinned] = useState([]); // answered just now, and their words still being written
+  const keyOf = (line) => `${line.duty} ${line.stop}`;
+  const open = openOf(visit, stop).filter((line) => !leave.has(line.duty))
     .sort((a, b) => Number(b.needs_feet) - Number(a.needs_feet));
+  const held = new Set(pinned.map(keyOf));
+  const lines = [...pinned, ...open.filter((line) => !held.has(keyOf(line)))];
   if (!lines.length) return html`<p>Nothing is open ${stop ? "at this stop" : ""}.</p>`;
   const shown = all ? lines : lines.slice(0, MOST);
+  const pin = (line) => setPinned((now) => (now.some((one) => keyOf(one) === keyOf(line)) ? now : [line, ...now]));
   return html`
-    <ul class="open-lines">${shown.map((line) => html`<li key=${`${line.duty} ${line.stop}`}>
-      <${OpenLine} app=${app} visit=${visit} line=${line} named=${!stop} /></li>`)}</ul>
-    ${lines.length > MOST && html`<${Key} look="small" label=${all ? "Fewer" : `All ${lines.length}`} onTap=${() => setAll(!all)} />`}`;
+    <ul class="open-lines">${shown.map((line) => html`<li key=${keyOf(line)}>
+      <${OpenLine} app=${app} visit=${visit} line=${line} named=${!stop} onBegun=${() => pin(line)} /></li>`)}</ul>
+    ${lines.length > MOST && html`<${Key} look="small" label=${all ? "Fewer" : `All ${lines.length}`} name="all-lines" onTap=${() => setAll(!all)} />`}`;
 }
 
-// One duty: what it asks, and the answers that close it. A text opens only where it is wanted.
-export function OpenLine({ app, visit, line, named = true }) {
+// One duty: what it asks, and the answers that close it. Words can follow any answer; where
+// they have to, the answer is written with them.
+export function OpenLine({ app, visit, line, named = true, onBegun = () => {} }) {
   const duty = dutyOf(visit, line.duty);
   const [writing, setWriting] = useState(null);
   const held = visit.of("duty", { duty: line.duty }).find(([, one]) => !one.stop || one.stop === line.stop);
@@ -33,17 +41,19 @@ export function OpenLine({ app, visit, line, named = true }) {
     app.undo("Answered.", () => visit.remove(made));
     return made;
   });
+  const pick = (one) => {
+    onBegun();
+    setWriting(one);
+    if (!WORDS_FIRST.has(one)) answer({ answer: one });
+  };
   const verb = VERBS[duty.duty];
-  const asksText = verb === "described";
+  const keys = [[verb, SAYS[verb]], ["not_present", "Not there"], ["not_inspected", "Not inspected, because"]];
   return html`
-    <div class="open-line">
-      <p class="open-line__asks">${named && line.stop ? `${line.place}: ` : ""}${first(line.hint)}</p>
-      <div class="open-line__keys">
-        <${Key} look="small" label=${SAYS[verb]} pressed=${writing === verb} onTap=${() => (asksText ? setWriting(verb) : answer({ answer: verb }))} />
-        <${Key} look="small" label="Not there" onTap=${() => answer({ answer: "not_present" })} />
-        <${Key} look="small" label="Not inspected, because" pressed=${writing === "not_inspected"} onTap=${() => setWriting("not_inspected")} />
-      </div>
-      ${writing && html`<${TextField} label=${writing === "described" ? "What it is, in words" : "Because"} lazy lines=${2} max=${2000} value=${held?.[1].text}
-        onSave=${(text) => text && answer({ answer: writing, text })} />`}
+    <div class="open-line" data-duty=${line.duty}>
+      <p class="open-line__asks">${named && line.stop ? `${line.place}: ` : ""}${first(line.hint || duty.text)}</p>
+      <div class="open-line__keys">${keys.map(([one, words]) => html`
+        <${Key} key=${one} look="small" label=${words} name=${one} pressed=${writing === one || held?.[1].answer === one} onTap=${() => pick(one)} />`)}</div>
+      ${writing && html`<${TextField} key=${writing} label=${LABELS[writing]} lazy=${WORDS_FIRST.has(writing)} focused=${WORDS_FIRST.has(writing)} lines=${2} max=${2000} value=${held?.[1].text}
+        onSave=${(text) => (text || !WORDS_FIRST.has(writing)) && answer({ answer: writing, text })} />`}
     </div>`;
 }

@@ -5,7 +5,7 @@ import { html, useEffect, useRef } from "../core/ui.js";
 const AFTER = 150;
 let fields = 0;
 
-export function TextField({ label, value, onSave, lines = 1, max = 4000, mode, hint, phrases = [], enter = "next", plain = false, lazy = false }) {
+export function TextField({ label, value, onSave, lines = 1, max = 4000, mode, hint, phrases = [], enter = "next", plain = false, lazy = false, focused = false }) {
   const id = useRef(null);
   id.current ??= `text-${(fields += 1)}`;
   const box = useRef(null);
@@ -22,6 +22,7 @@ export function TextField({ label, value, onSave, lines = 1, max = 4000, mode, h
     if (!state.current.composing && !lazy) state.current.timer = setTimeout(save, AFTER);
   };
   useEffect(() => {
+    if (focused) box.current.focus();
     const hidden = () => document.visibilityState === "hidden" && save();
     document.addEventListener("visibilitychange", hidden);
     addEventListener("pagehide", save);

@@ -12,11 +12,11 @@ export default function Covered({ app, visit }) {
     return () => clearTimeout(timer);
   }, [step]);
   return html`
-    <div class="covered">
+    <main class="covered" id="content">
       <h1 class="covered__title" tabindex="-1">Covered</h1>
       <p>For the pocket. Runners still call, and what waits is still sent.</p>
       <button type="button" class="key covered__one" onClick=${() => setStep(1)} aria-pressed=${String(step === 1)}>First press here</button>
       <p role="status">${step ? "Now the other one." : ""}</p>
       <button type="button" class="key covered__two" disabled=${!step} onClick=${() => app.back(`/v/${visit.id}`)}>Then here</button>
-    </div>`;
+    </main>`;
 }

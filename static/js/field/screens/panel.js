@@ -41,7 +41,7 @@ export default function Panel({ app, visit, params }) {
       <div class="caution"><p>Photograph it, put the cover back on, then map from the photo. Keep others about ten feet back while it is open (common practice).</p>
         <details><summary>When to leave the cover on</summary><p>Leave it on, and say why, if it is hot, wet, corroded, buzzing, damaged, painted shut, blocked, or if anything gives you doubt. Never touch a conductor. Local codes, the authority having jurisdiction and a licensed electrician decide over anything shown here.</p></details></div>
       <${PhotoStrip} app=${app} visit=${visit} about=${rec} />
-      <div class="rows"><${Row} href=${app.href(`${at}/facts`)} title="Main, bus, feeder, cover" note=${factsOf(visit, panel)} /></div>
+      <div class="rows">${most > 0 && html`<${Row} href=${app.href(`${at}/labels`)} title="Labels of the spaces" note="One after the other, by typing" />`}<${Row} href=${app.href(`${at}/facts`)} title="Main, bus, feeder, cover" note=${factsOf(visit, panel)} /></div>
       ${!panel.spaces && html`<${Choice} legend="How many spaces" value=${panel.spaces} options=${SIZES.map((one) => [one, String(one)])} onPick=${(value) => save({ spaces: value })} />`}
       ${most > 0 && html`
         <${Choice} legend="Pick a brush, then tap or sweep spaces" value=${brush?.key} options=${BRUSHES.map((one) => [one.key, one.words])} onPick=${(key) => setBrush(BRUSHES.find((one) => one.key === key) ?? null)} />

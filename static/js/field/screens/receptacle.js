@@ -32,6 +32,7 @@ export default function Receptacle({ app, visit, params }) {
       actions=${html`<${PhotoKeys} app=${app} visit=${visit} stop=${params.stop} about=${rec} />
         <${Key} label="Done" look="main" onTap=${() => app.back(back)} />`}>
       <${Choices} legend="Lamps of the tester that are lit" options=${lit} values=${values} onPick=${pick} />
+      ${!values.length && html`<${Key} look="small" label="Lit as they should be" name="lit" onTap=${() => save({ lamps: ["hot_neutral", "hot_ground"], lamps_none: null })} />`}
       <p class="small">A three-lamp tester cannot tell neutral and ground apart where they are swapped or joined, nor a poor ground from a good one.</p>
       <${Choices} legend="Tried again" options=${[["yes", "with the same result"]]} values=${record.repeated ? ["yes"] : []} onPick=${(held) => save({ repeated: held.length ? true : null })} />
       ${fields(FIRST)}

@@ -46,6 +46,7 @@ export default function Stop({ app, visit, params }) {
         <div class="rows">
           <${Row} href=${app.href(`${at}/limit`)} title="Could not look, because" />
           <${Row} href=${app.href(`${at}/hazard`)} title="Someone must be told now" look="warn" />
+          <${Row} href=${app.href(`${at}/note`)} title="A note" note="Kept for you and the reviewer" />
           <${Row} href=${app.href(`${at}/i/this_place`)} title="Name and place of this stop" />
         </div>
       </section>
