@@ -55,6 +55,7 @@ export function recordsOf(visit, stopId, key) {
   const name = item.item ?? key;
   if (item.record === "visit") return visit.rec(visit.id) ? [[visit.id, visit.rec(visit.id)]] : [];
   if (item.record === "stop") return [[stopId, visit.rec(stopId)]];
+  if (item.record === "age_note") return visit.of("age_note", { reach: stopId });
   return visit.at(stopId, item.record).filter(([, record]) => {
     if (item.ask) return record.item === name && record.what in item.ask;
     if (item.record === "observation" || item.record === "measure") return record.item === name && !record.what;

@@ -1,5 +1,5 @@
 // One field of a record, drawn by the form that the vocabulary gives it.
-import { html } from "../core/ui.js";
+import { html, useRef } from "../core/ui.js";
 import { formOf, hintOf, labelOf, titleOf, wordOf, first, clockOf } from "../core/words.js";
 import { Choice, Choices } from "./keys.js";
 import { NumberField } from "./number.js";
@@ -44,14 +44,17 @@ export function Field({ app, visit, kind, field, value, onSave, label }) {
   }
 }
 
+let lists = 0;
 function Listed({ label, options, value, onSave }) {
+  const id = useRef(null);
+  id.current ??= `list-${(lists += 1)}`;
   return html`
-    <label class="text"><span class="text__label">${label}</span>
-      <select class="text__box" value=${value ?? ""} onChange=${(event) => onSave(event.target.value || null)}>
+    <div class="text"><label class="text__label" for=${id.current}>${label}</label>
+      <select class="text__box" id=${id.current} value=${value ?? ""} onChange=${(event) => onSave(event.target.value || null)}>
         <option value="">–</option>
         ${options.map(([one, words]) => html`<option key=${one} value=${one}>${first(String(words))}</option>`)}
       </select>
-    </label>`;
+    </div>`;
 }
 
 function Instant({ app, label, value, onSave }) {

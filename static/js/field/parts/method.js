@@ -29,7 +29,7 @@ export function MethodKeys({ app, visit, stop }) {
   const known = formOf(visit.book, "stop", "method").options;
   const ways = waysOf(record).filter((one) => known.includes(one));
   const save = (fields) => app.saving(() => visit.set(stop, fields));
-  if (!mustSay(visit, record) && !record.method) return null;
+  if (!mustSay(visit, record) && !record.method && record.stop_kind !== "service_equipment") return null;
   return html`
     <section class="part" aria-label="How it was looked at">
       <${Choice} legend=${mustSay(visit, record) ? "How do you look at it?" : "Looked at"} look="large" keep value=${record.method}

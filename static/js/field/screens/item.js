@@ -39,7 +39,7 @@ function Asked({ app, visit, stop, name, item }) {
   return Object.entries(item.ask).map(([what, ask]) => {
     const held = visit.at(stop, "observation").find(([, record]) => record.item === of && record.what === what);
     const save = (fields) => app.saving(() => (held ? visit.set(held[0], fields)
-      : visit.make("observation", { stop, item: of, what, ...fields })));
+      : visit.make("observation", { stop, item: of, what, how_known: "seen", ...fields })));
     return html`
       <div class="asked" key=${what}>
         <${Choice} legend=${first(ask.label)} value=${held?.[1].answer} onPick=${(answer) => save({ answer })}
@@ -69,7 +69,8 @@ function Objects({ app, visit, stop, name, item }) {
   const [more, setMore] = useState(0);
   const held = recordsOf(visit, stop, name);
   const fields = item.fields?.length ? item.fields : fieldsOf(visit.book, item.record);
-  const preset = { stop, ...(item.preset ?? {}) };
+  // A note on age reaches the stop; everything else stands at it.
+  const preset = item.record === "age_note" ? { reach: stop } : { stop, ...(item.preset ?? {}) };
   const done = held.length > 0 && more === 0;
   return html`
     ${held.map(([id, record]) => html`<${Row} key=${id} href=${app.href(`/v/${visit.id}/r/${id}`)} ...${briefOf(visit, record)} />`)}

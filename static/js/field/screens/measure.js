@@ -1,6 +1,6 @@
 // A measured check: value, unit, instrument; feet and inches by their own keys. Without an
 // instrument, or with one whose calibration ran out, a value counts as indicative.
-import { html, useState } from "../core/ui.js";
+import { html, useEffect, useRef, useState } from "../core/ui.js";
 import { briefOf } from "../core/brief.js";
 import { decimal, feetAndInches, lengthIn } from "../core/lengths.js";
 import { first } from "../core/words.js";
@@ -22,6 +22,10 @@ export default function Measure({ app, visit, params, item }) {
   const [how, setHow] = useState("measured");
   const [tool, setTool] = useState(() => recent(visit));
   const back = `/v/${visit.id}/s/${params.stop}`;
+  const box = useRef(null);
+  useEffect(() => {
+    if (what) box.current?.focus();
+  }, [what]);
   const unit = what ? item.ask[what].unit : "";
   const length = LENGTHS.has(unit);
   const value = length ? lengthIn(unit, text) : plain(text);
@@ -45,7 +49,7 @@ export default function Measure({ app, visit, params, item }) {
       ${held.map(([id, one]) => html`<${Row} key=${id} href=${app.href(`/v/${visit.id}/r/${id}`)} ...${briefOf(visit, one)} mark=${standing(visit, one)} />`)}
       ${asks.length > 1 && html`<${Choice} legend="What was measured" keep value=${what} options=${asks.map(([key, one]) => [key, one.label])} onPick=${setWhat} />`}
       <label class="text text--number"><span class="text__label">Value${unit ? `, ${unit}` : ""}</span>
-        <input class="text__box" type="text" inputmode="decimal" autocomplete="off" value=${text} aria-invalid=${wrong ? "true" : undefined} onInput=${(event) => setText(event.target.value)} />
+        <input class="text__box" type="text" inputmode="decimal" autocomplete="off" value=${text} aria-invalid=${wrong ? "true" : undefined} ref=${box} onInput=${(event) => setText(event.target.value)} />
         <span role="status">${wrong || (length && value ? `${value} ${unit}, that is ${feetAndInches(unit, value)}` : "")}</span></label>
       ${length && html`<div class="keypad keypad--six" role="group" aria-label="Feet, inches, fractions">${PAD.map((key) => html`<button type="button" class="keypad__key" key=${key} aria-label=${named(key)} onClick=${() => press(key)}>${key}</button>`)}</div>`}
       <${Choice} legend="How it is known" keep value=${how} options=${HOW} onPick=${setHow} />

@@ -2,9 +2,9 @@
 // mean, and what is open before we leave.
 import { html, useEffect, useState } from "../core/ui.js";
 import { closesAt } from "../core/ledger.js";
-import { first, itemsOf, recordsOf } from "../core/words.js";
+import { first, formOf, itemsOf, recordsOf, wordOf } from "../core/words.js";
 import { found as foundBy } from "../../lib/near.js";
-import { Key, Row } from "../parts/keys.js";
+import { Choice, Key, Row } from "../parts/keys.js";
 import { MethodKeys } from "../parts/method.js";
 import { OpenLines } from "../parts/open_lines.js";
 import { PhotoKeys } from "../parts/photo_keys.js";
@@ -35,6 +35,7 @@ export default function Stop({ app, visit, params }) {
         <${Key} label="Leave" hint="this stop" href=${app.href(`${at}/leave`)} />`}>
       ${cautions.map((words) => html`<p class="caution" key=${words}>${words}</p>`)}
       <${MethodKeys} app=${app} visit=${visit} stop=${params.stop} />
+      <${Place} app=${app} visit=${visit} stop=${params.stop} record=${stop} />
       <${RoomCard} app=${app} visit=${visit} stop=${params.stop} />
       <${Panels} app=${app} visit=${visit} stop=${params.stop} />
       <${Items} app=${app} visit=${visit} stop=${params.stop} record=${stop} />
@@ -53,14 +54,24 @@ export default function Stop({ app, visit, params }) {
     <//>`;
 }
 
+// Where a room is, asked once and right here.
+function Place({ app, visit, stop, record }) {
+  if (record.stop_kind !== "room") return null;
+  return ["floor", "corner"].filter((field) => !record[field]).map((field) => html`<${Choice} key=${field} legend=${field === "floor" ? "Floor" : "Corner, seen facing the front"} value=${null}
+    options=${formOf(visit.book, "stop", field).options.map((one) => [one, wordOf(visit.book, one)])} onPick=${(value) => app.saving(() => visit.set(stop, { [field]: value }))} />`);
+}
+
 // The usual things as keys; the rest by typing two letters.
 function Items({ app, visit, stop, record }) {
   const [text, setText] = useState("");
   const [all, setAll] = useState(false);
   const items = itemsOf(visit.book, record).filter(([key]) => !["this_place", "lights_switches"].includes(key));
-  const labels = new Set(foundBy(items.map(([, item]) => item.label), text));
-  const found = items.filter(([, item]) => labels.has(item.label));
-  const shown = all || text.trim().length > 1 ? found : found.slice(0, USUAL);
+  // Typed letters find any item there is, those of this stop first.
+  const typed = text.trim().length > 1;
+  const others = typed ? Object.entries(visit.book.items.items).filter(([key]) => !items.some(([own]) => own === key)) : [];
+  const labels = new Set(foundBy([...items, ...others].map(([, item]) => item.label), text));
+  const found = [...items, ...others].filter(([, item]) => labels.has(item.label));
+  const shown = all || typed ? found.slice(0, typed ? USUAL : undefined) : found.slice(0, USUAL);
   return html`
     <section class="part" aria-labelledby="look">
       <h2 class="part__title" id="look">To look at</h2>
