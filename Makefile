@@ -32,7 +32,9 @@ browser-test: .venv/ready-to-test ## Run the tests that drive headless Chromium
 bench: .venv/ready-to-test ## Print how long things take, with ratios
 	@exec $(BESIDE_TEST_SERVERS) $(PY) -m tests.bench
 
+KILLS ?= 60
 sync-faults: .venv/ready-to-test ## Phones against a server while everything breaks; figure last
+	@$(BESIDE_TEST_SERVERS) $(PY) -m tests.faults.in_browser --kills $(KILLS)
 	@exec $(BESIDE_TEST_SERVERS) $(PY) -m tests.faults $(ARGS)
 
 check: .venv/ready-to-test ## Read the code: style, types, layers, templates, settings

@@ -57,8 +57,8 @@ def screens(cast: Cast, visit: Visit, other: Visit) -> list[str]:
     found = ["/", "/settings", "/sync", f"/v/{other.pk}", f"/v/{other.pk}/begin"]
     found += [base + path for path in WHOLE]
     found += [f"{base}/s/{kitchen}{path}" for path in AT_STOP]
-    found += [f"{base}/s/{first('stop', stop_kind=kind)}"
-              for kind in ("arrival", "roof", "service_equipment", "attic")]  # fmt: skip
+    for kind in ("arrival", "roof", "service_equipment", "attic"):
+        found.append(f"{base}/s/{first('stop', stop_kind=kind)}")
     found += [f"{base}/p/{panel}{path}" for path in ("", "/facts", "/n/1")]
     found += [f"{base}/r/{first('box')}", f"{base}/photo/{first('photo')}"]
     return found

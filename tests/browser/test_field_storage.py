@@ -3,21 +3,14 @@
 from __future__ import annotations
 
 import json
-import os
 import random
-import signal
-import subprocess
-import time
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, Playwright, Route, sync_playwright
+from playwright.sync_api import Browser, Page, Route, sync_playwright
 
-from firm.embedded.places import free_port
-from tests.support.browser import CHROMIUM
+from tests.faults.chromium import chromium_on, kill
 
 pytestmark = [pytest.mark.browser, pytest.mark.timeout(300)]
 
@@ -79,45 +72,6 @@ def _page(browser: Browser) -> Page:
     return page
 
 
-@contextmanager
-def chromium_on(profile: Path, hand: Playwright) -> Iterator[tuple[Any, Browser]]:
-    """Start Chromium in a process group of its own over a profile that stays."""
-    port = free_port("9333")
-    process = subprocess.Popen(
-        [
-            CHROMIUM,
-            *("--headless=new", "--no-sandbox", "--disable-gpu", "--no-first-run"),
-            f"--remote-debugging-port={port}",
-            f"--user-data-dir={profile}",
-            "about:blank",
-        ],
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        start_new_session=True,
-    )
-    try:
-        yield process, _connected(hand, port)
-    finally:
-        _kill(process)
-
-
-def _connected(hand: Playwright, port: str) -> Browser:
-    until = time.monotonic() + 30
-    while True:
-        try:
-            return hand.chromium.connect_over_cdp(f"http://127.0.0.1:{port}")
-        except Exception:
-            if time.monotonic() > until:
-                raise
-            time.sleep(0.2)
-
-
-def _kill(process: subprocess.Popen[bytes]) -> None:
-    with suppress(ProcessLookupError):
-        os.killpg(process.pid, signal.SIGKILL)
-    process.wait()
-
-
 def test_what_was_said_to_be_saved_survives_a_killed_browser(tmp_path: Path) -> None:
     chance = random.Random(20261125)
     saved: list[Any] = []
@@ -132,7 +86,7 @@ def test_what_was_said_to_be_saved_survives_a_killed_browser(tmp_path: Path) -> 
                 page.expose_function("told", told)
                 page.evaluate(f"void ({WRITES})()")
                 page.wait_for_timeout(400 + chance.random() * 900)
-                _kill(process)
+                kill(process)
         with chromium_on(tmp_path, hand) as (_, browser):
             page = _page(browser)
             found = page.evaluate(READS, [json.loads(text) for text in saved])

@@ -81,18 +81,23 @@ class Walk:
                     self.photo_here(entry)
             elif entry["kind"] if "kind" in entry else "":
                 getattr(self, f"kind_{entry['kind']}", self.thing)(
-                    entry, [e for e in log if "draw" in e and e.get("about") == entry["id"]]
+                    entry,
+                    [e for e in log if "draw" in e and e.get("about") == entry["id"]],
                 )
             elif "paint" in entry:
                 pass  # with its enclosure
         self.close(stop.get("leave", {}))
 
     def place(self, stop: Entry, rec: str) -> None:
-        now = self.page.evaluate("(rec) => [...kingpost.opened.values()][0].rec(rec)", rec)
+        now = self.page.evaluate(
+            "(rec) => [...kingpost.opened.values()][0].rec(rec)", rec
+        )
         room = stop["stop_kind"] == "room"
         for field in ("floor", "corner"):
             if room and field in stop and not now.get(field):
-                legend = "Floor" if field == "floor" else "Corner, seen facing the front"
+                legend = (
+                    "Floor" if field == "floor" else "Corner, seen facing the front"
+                )
                 self.thumb.choose(legend, [self.thumb.word(stop[field])])
         self.thumb.settle()
         wrong = {f: stop[f] for f in PLACE if f in stop and now.get(f) != stop[f]
@@ -116,13 +121,26 @@ class Walk:
         if leave.get("receptacles_seen") is not None:
             self.counts(leave)
         if leave.get("method") in ("ladder_at_edge", "not_done", "panel_removed"):
-            words = "I did not go" if leave["method"] == "not_done" else thumb.word(leave["method"])
+            words = (
+                "I did not go"
+                if leave["method"] == "not_done"
+                else thumb.word(leave["method"])
+            )
             thumb.tap(self.page.get_by_role("button", name=words, exact=True))
             if leave.get("method_reason"):
-                box = self.page.locator('section[aria-label="How it was looked at"] textarea')
+                box = self.page.locator(
+                    'section[aria-label="How it was looked at"] textarea'
+                )
                 thumb.write(box, leave["method_reason"])
-        elif leave.get("method") and self.page.get_by_text("How do you look at it?").count():
-            thumb.tap(self.page.get_by_role("button", name=thumb.word(leave["method"]), exact=True))
+        elif (
+            leave.get("method")
+            and self.page.get_by_text("How do you look at it?").count()
+        ):
+            thumb.tap(
+                self.page.get_by_role(
+                    "button", name=thumb.word(leave["method"]), exact=True
+                )
+            )
         thumb.settle()
         thumb.to(f"{self.at}/leave", "Leaving")
         reason = self.page.get_by_label(re.compile("Here for less than a minute"))
@@ -145,9 +163,15 @@ class Walk:
                 thumb.tap(open_)
             for name in ("Not reachable", "Correct", "Seen"):
                 if more[name] != plain[name]:
-                    thumb.write(self.page.get_by_role("textbox", name=name, exact=True), str(more[name]))
+                    thumb.write(
+                        self.page.get_by_role("textbox", name=name, exact=True),
+                        str(more[name]),
+                    )
                     thumb.settle()
-        for legend, field in (("Lights tried", "lights_tried"), ("Switches tried", "switches_tried")):
+        for legend, field in (
+            ("Lights tried", "lights_tried"),
+            ("Switches tried", "switches_tried"),
+        ):
             if field in leave:
                 thumb.choose(legend, [str(leave[field])])
 
@@ -157,12 +181,22 @@ class Walk:
         thumb = self.thumb
         thumb.tap(self.page.get_by_role("button", name="Back"))
         thumb.to("/arrival", "Arrival")
-        for field in ("weather_now", "rain_three_days", "ground", "occupied", "built_source"):
+        for field in (
+            "weather_now",
+            "rain_three_days",
+            "ground",
+            "occupied",
+            "built_source",
+        ):
             thumb.field("visit", field, entry[field])
-        thumb.choose("The front, with the main door, faces", [thumb.word(entry["front_faces"])])
+        thumb.choose(
+            "The front, with the main door, faces", [thumb.word(entry["front_faces"])]
+        )
         for name, field in (("Outside, °F", "temp_out_f"), ("Inside, °F", "temp_in_f")):
             thumb.write(self.page.get_by_role("textbox", name=name), str(entry[field]))
-        thumb.choose("Who is here", [f"{one['name']}, {one['as']}" for one in entry["attended"]])
+        thumb.choose(
+            "Who is here", [f"{one['name']}, {one['as']}" for one in entry["attended"]]
+        )
         thumb.field("visit", "built_year", entry["built_year"])
         thumb.field("visit", "method_note", entry["method_note"])
         thumb.settle()
@@ -171,7 +205,9 @@ class Walk:
 
     def kind_hand_finding(self, entry: Entry, photos: list[Entry]) -> None:
         self.thumb.to(f"{self.at}/finding", "Something wrong")
-        self.thumb.write(self.page.get_by_label(re.compile("In one line")), entry["line"])
+        self.thumb.write(
+            self.page.get_by_label(re.compile("In one line")), entry["line"]
+        )
         self.ids[entry["id"]] = self.thumb.newest("hand_finding")
         self.with_photos(photos)
         self.thumb.back()
@@ -245,7 +281,9 @@ class Walk:
         thumb.write(self.page.get_by_label("What was promised"), entry["promised"])
         thumb.settle()
         thumb.back()
-        self.page.evaluate("(path) => kingpost.go(path)", f"/v/{self.said.visit}{self.at}")
+        self.page.evaluate(
+            "(path) => kingpost.go(path)", f"/v/{self.said.visit}{self.at}"
+        )
 
     def kind_note(self, entry: Entry, photos: list[Entry]) -> None:
         self.thumb.to(f"{self.at}/note", "A note")
@@ -261,11 +299,17 @@ class Walk:
         if len(asks) > 1:
             label = asks[entry["what"]]["label"]
             thumb.choose("What was measured", [label[0].upper() + label[1:]])
-        thumb.write(self.page.get_by_role("textbox", name=re.compile("^Value")), entry["value"])
+        thumb.write(
+            self.page.get_by_role("textbox", name=re.compile("^Value")), entry["value"]
+        )
         if entry["how_known"] != "measured":
             thumb.choose("How it is known", [thumb.word(entry["how_known"])])
         elif entry.get("instrument"):
-            name = next(o["name"] for o in thumb.book["instruments"] if o["key"] == entry["instrument"])
+            name = next(
+                o["name"]
+                for o in thumb.book["instruments"]
+                if o["key"] == entry["instrument"]
+            )
             group = self.page.get_by_role("group", name="Measured with", exact=True)
             tool = group.get_by_role("button", name=re.compile("^" + re.escape(name)))
             if tool.get_attribute("aria-pressed") != "true":
@@ -273,7 +317,8 @@ class Walk:
         before = thumb.count("measure")
         thumb.tap(self.page.locator('[data-name="keep"]'))
         self.page.wait_for_function(
-            "(n) => [...kingpost.opened.values()][0].of('measure').length > n", arg=before
+            "(n) => [...kingpost.opened.values()][0].of('measure').length > n",
+            arg=before,
         )
         self.with_photos(photos)
         thumb.back()
@@ -320,7 +365,9 @@ class Walk:
         if entry.get("repeated"):
             thumb.choose("Tried again", ["With the same result"])
         self.more()
-        now = self.page.evaluate("() => [...kingpost.opened.values()][0].of('receptacle').at(-1)")
+        now = self.page.evaluate(
+            "() => [...kingpost.opened.values()][0].of('receptacle').at(-1)"
+        )
         self.ids[entry["id"]] = now[0]
         for field, value in entry.items():
             if field in ("id", "kind", "lamps", "lamps_none", "repeated", "died_with"):
@@ -337,16 +384,29 @@ class Walk:
 
     def kind_enclosure(self, entry: Entry, photos: list[Entry]) -> None:
         thumb = self.thumb
-        if self.page.get_by_role("button", name="A panel or disconnect is here").count():
+        if self.page.get_by_role(
+            "button", name="A panel or disconnect is here"
+        ).count():
             thumb.key("A panel or disconnect is here")
         thumb.choose("What is it?", [thumb.word(entry["enclosure_kind"])])
         self.page.locator("h2", has_text="").first.wait_for()
         rec = self.ids[entry["id"]] = thumb.newest("enclosure")
         self.with_photos(photos)
-        spaces = next(e for stop in self.stops for e in stop.get("log", ()) if e.get("paint") == entry["id"])["spaces"]
+        spaces = next(
+            e
+            for stop in self.stops
+            for e in stop.get("log", ())
+            if e.get("paint") == entry["id"]
+        )["spaces"]
         thumb.to(f"/p/{rec}/facts", "The enclosure")
         for field, value in entry.items():
-            if field not in ("id", "kind", "enclosure_kind", "fed_from", "fed_by_space"):
+            if field not in (
+                "id",
+                "kind",
+                "enclosure_kind",
+                "fed_from",
+                "fed_by_space",
+            ):
                 thumb.field("enclosure", field, value)
         thumb.settle()
         thumb.back()
@@ -373,11 +433,19 @@ class Walk:
             for number in groups[name]:
                 thumb.tap(self.page.locator(f'[data-number="{number}"]'))
                 thumb.settle()
-        thumb.tap(self.page.get_by_role("group", name="Pick a brush, then tap or sweep spaces").get_by_role("button", name=order[-1], exact=True))
+        thumb.tap(
+            self.page.get_by_role(
+                "group", name="Pick a brush, then tap or sweep spaces"
+            ).get_by_role("button", name=order[-1], exact=True)
+        )
         thumb.to(f"/p/{rec}/labels", "Labels")
         for number, space in spaces.items():
             if space.get("label"):
-                thumb.write(self.page.locator(f'[data-space="{number}"]'), space["label"], tapped=number == min(spaces))
+                thumb.write(
+                    self.page.locator(f'[data-space="{number}"]'),
+                    space["label"],
+                    tapped=number == min(spaces),
+                )
                 self.page.locator(f'[data-space="{number}"]').blur()
         thumb.settle()
         thumb.back()
@@ -406,7 +474,11 @@ class Walk:
     def thing(self, entry: Entry, photos: list[Entry]) -> None:
         """Any other record: the form of its item."""
         thumb, kind = self.thumb, entry["kind"]
-        key = next(k for k, one in thumb.book["items"]["items"].items() if one["record"] == kind)
+        key = next(
+            k
+            for k, one in thumb.book["items"]["items"].items()
+            if one["record"] == kind
+        )
         self.item(key)
         again = self.page.get_by_role("button", name="Another one", exact=True)
         if again.count():
@@ -485,14 +557,26 @@ def told(records: Mapping[str, Entry], visit: object) -> Counter[Any]:
         said = {
             name: plain(value, named)
             for name, value in one.items()
-            if name not in OWN and not name.endswith("_at") and value not in ("", [], None, False)
+            if name not in OWN
+            and not name.endswith("_at")
+            and value not in ("", [], None, False)
         }
         found[(one["kind"], tuple(sorted(said.items())))] += 1
     return found
 
 
 def called(one: Entry) -> str:
-    keys = ("name", "line", "place", "number", "what", "model", "duty", "caption", "reason")
+    keys = (
+        "name",
+        "line",
+        "place",
+        "number",
+        "what",
+        "model",
+        "duty",
+        "caption",
+        "reason",
+    )
     return f"{one['kind']} " + " ".join(str(one[key]) for key in keys if key in one)
 
 

@@ -13,7 +13,7 @@ export default function Talk({ app, visit }) {
   const [told, setTold] = useState([]);
   const { record, save } = useRecord(app, visit, "told", {}, visit.of("told").at(-1)?.[0] ?? null);
   const matters = mattersFirst(visit);
-  const people = (visit.about().attended ?? []).map((one) => one.name);
+  const people = (visit.about().attended ?? visit.pack.visit.people ?? []).map((one) => one.name);
   const tick = (one) => {
     const next = told.includes(one.id) ? told.filter((id) => id !== one.id) : [...told, one.id];
     setTold(next);
