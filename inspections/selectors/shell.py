@@ -17,6 +17,15 @@ MODULES = ("js/field", "js/rules", "js/standards", "js/lib", "vendor")
 SINGLE = ("js/theme_early.js", "js/components/theme_switch.js")
 STYLES = ("css", "fonts", "img")
 TAKEN = {".js", ".css", ".woff2", ".svg", ".png"}
+FIRST = ("screens/day.js", "screens/route.js", "screens/stop.js")
+LATER = (
+    "/screens/",
+    "image_worker",
+    "search.js",
+    "zip.js",
+    "saved_copy.js",
+    "readiness",
+)
 LEFT_OUT = ("css/print", "css/pages", "img/tour", "js/field/worker.js")
 
 
@@ -72,6 +81,6 @@ def _csp_hash(text: str) -> str:
 
 def _loaded_at_once(name: str) -> bool:
     """Name what the page needs at its start, so that it is not found file by file."""
-    if not name.endswith(".js") or "image_worker" in name:
-        return False
+    if not name.endswith(".js") or any(part in name for part in LATER):
+        return name.endswith(FIRST)
     return name.startswith(("js/field/", "js/rules/", "js/standards/", "vendor/"))

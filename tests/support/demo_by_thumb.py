@@ -79,7 +79,7 @@ class Walk:
             if "draw" in entry:
                 if entry.get("about", "") not in held:
                     self.photo_here(entry)
-            elif entry["kind"] if "kind" in entry else "":
+            elif entry.get("kind"):
                 getattr(self, f"kind_{entry['kind']}", self.thing)(
                     entry,
                     [e for e in log if "draw" in e and e.get("about") == entry["id"]],

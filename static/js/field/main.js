@@ -3,12 +3,14 @@ import { html, render, useEffect, useState } from "./core/ui.js";
 import { App } from "./core/app.js";
 import { matched } from "./core/router.js";
 import { startWorker } from "./core/updates.js";
-import { SCREENS } from "./screens.js";
+import { SCREENS, loadAll, screenOf } from "./screens.js";
 import { Notices } from "./parts/notices.js";
 import { Said } from "./parts/said.js";
 import { SignIn } from "./parts/sign_in.js";
 import { Missing } from "./parts/missing.js";
 
+const LATER = 1500; // ms: the rest of the screens, once the first one stands
+performance.mark("kingpost-modules");
 const app = new App();
 globalThis.kingpost = app; // for a look from the browser's own tools, and for the tests
 
@@ -20,16 +22,24 @@ function Whole() {
   const who = app.session.who.value?.user;
   useEffect(() => {
     let now = true;
-    if (wanted) app.visit(wanted).then((visit) => now && setHeld({ id: `${wanted} ${who}`, visit }));
+    if (wanted) app.visit(wanted).then((visit) => {
+      performance.mark("kingpost-visit");
+      if (now) setHeld({ id: `${wanted} ${who}`, visit });
+    });
     return () => (now = false);
   }, [wanted, who, app.visits.value]);
-  const ready = !wanted || held.id === `${wanted} ${who}`;
+  const [, setCome] = useState(null);
+  const screen = found && screenOf(found);
+  useEffect(() => {
+    if (screen instanceof Promise) screen.then(() => setCome(path));
+  }, [path]);
+  const ready = !(screen instanceof Promise) && (!wanted || held.id === `${wanted} ${who}`);
   return html`
     <${Notices} app=${app} />
     ${!found ? html`<${Missing} app=${app} what="screen" />`
       : !ready ? html`<p class="loading" role="status">Opening…</p>`
         : wanted && !held.visit ? html`<${Missing} app=${app} what="visit" />`
-          : html`<${found.screen} key=${path} app=${app} visit=${wanted ? held.visit : null} params=${found.params} />`}
+          : html`<${screen} key=${path} app=${app} visit=${wanted ? held.visit : null} params=${found.params} />`}
     <${Said} app=${app} />
     <${SignIn} app=${app} />`;
 }
@@ -48,6 +58,7 @@ async function start() {
   performance.mark("kingpost-usable");
   startWorker(app);
   app.refresh().finally(() => app.syncer.start());
+  setTimeout(loadAll, LATER);
 }
 
 start();

@@ -1,83 +1,64 @@
-// Which screen stands at which address below /field.
-import Arrival from "./screens/arrival.js";
-import AsLeft from "./screens/as_left.js";
-import Begin from "./screens/begin.js";
-import Bring from "./screens/bring.js";
-import Change from "./screens/change.js";
-import Conflicts from "./screens/conflicts.js";
-import Contact from "./screens/contact.js";
-import Copy from "./screens/copy.js";
-import Covered from "./screens/covered.js";
-import Day from "./screens/day.js";
-import Door from "./screens/door.js";
-import Finding from "./screens/finding.js";
-import Hazard from "./screens/hazard.js";
-import Item from "./screens/item.js";
-import Kept from "./screens/kept.js";
-import Leave from "./screens/leave.js";
-import LeaveStop from "./screens/leave_stop.js";
-import Limit from "./screens/limit.js";
-import Means from "./screens/means.js";
-import Note from "./screens/note.js";
-import OneRecord from "./screens/record.js";
-import Paid from "./screens/paid.js";
-import Panel from "./screens/panel.js";
-import PanelFacts from "./screens/panel_facts.js";
-import PanelLabels from "./screens/panel_labels.js";
-import Passages from "./screens/passages.js";
-import Photo from "./screens/photo.js";
-import Ready from "./screens/ready.js";
-import Receptacle from "./screens/receptacle.js";
-import Route from "./screens/route.js";
-import Runners from "./screens/runners.js";
-import Settings from "./screens/settings.js";
-import Sign from "./screens/sign.js";
-import Space from "./screens/space.js";
-import Stop from "./screens/stop.js";
-import SyncState from "./screens/sync.js";
-import Talk from "./screens/talk.js";
+// Which screen stands at which address below /field. Each comes with its first use, so that
+// the first one need not wait for all; the others follow when the phone has nothing to do.
 
 const VISIT = "/v/:visit";
 const STOP = `${VISIT}/s/:stop`;
 const PANEL = `${VISIT}/p/:enclosure`;
 
 export const SCREENS = [
-  { path: "/", screen: Day },
-  { path: "/settings", screen: Settings },
-  { path: "/sync", screen: SyncState },
-  { path: VISIT, screen: Route },
-  { path: `${VISIT}/begin`, screen: Begin },
-  { path: `${VISIT}/ready`, screen: Ready },
-  { path: `${VISIT}/arrival`, screen: Arrival },
-  { path: `${VISIT}/sync`, screen: SyncState },
-  { path: `${VISIT}/conflicts`, screen: Conflicts },
-  { path: `${VISIT}/kept`, screen: Kept },
-  { path: `${VISIT}/copy`, screen: Copy },
-  { path: `${VISIT}/covered`, screen: Covered },
-  { path: `${VISIT}/door`, screen: Door },
-  { path: `${VISIT}/door/change`, screen: Change },
-  { path: `${VISIT}/door/paid`, screen: Paid },
-  { path: `${VISIT}/door/sign/:client`, screen: Sign },
-  { path: `${VISIT}/means`, screen: Means },
-  { path: `${VISIT}/passages`, screen: Passages },
-  { path: `${VISIT}/photos`, screen: Contact },
-  { path: `${VISIT}/photo/:rec`, screen: Photo },
-  { path: `${VISIT}/bring`, screen: Bring },
-  { path: `${VISIT}/runners`, screen: Runners },
-  { path: `${VISIT}/as-left`, screen: AsLeft },
-  { path: `${VISIT}/leave`, screen: Leave },
-  { path: `${VISIT}/talk`, screen: Talk },
-  { path: `${VISIT}/r/:rec`, screen: OneRecord },
-  { path: PANEL, screen: Panel },
-  { path: `${PANEL}/facts`, screen: PanelFacts },
-  { path: `${PANEL}/labels`, screen: PanelLabels },
-  { path: `${PANEL}/n/:number`, screen: Space },
-  { path: STOP, screen: Stop },
-  { path: `${STOP}/i/:item`, screen: Item },
-  { path: `${STOP}/leave`, screen: LeaveStop },
-  { path: `${STOP}/limit`, screen: Limit },
-  { path: `${STOP}/hazard`, screen: Hazard },
-  { path: `${STOP}/note`, screen: Note },
-  { path: `${STOP}/finding`, screen: Finding },
-  { path: `${STOP}/receptacles/:rec`, screen: Receptacle },
+  { path: "/", load: () => import("./screens/day.js") },
+  { path: "/settings", load: () => import("./screens/settings.js") },
+  { path: "/sync", load: () => import("./screens/sync.js") },
+  { path: VISIT, load: () => import("./screens/route.js") },
+  { path: `${VISIT}/begin`, load: () => import("./screens/begin.js") },
+  { path: `${VISIT}/ready`, load: () => import("./screens/ready.js") },
+  { path: `${VISIT}/arrival`, load: () => import("./screens/arrival.js") },
+  { path: `${VISIT}/sync`, load: () => import("./screens/sync.js") },
+  { path: `${VISIT}/conflicts`, load: () => import("./screens/conflicts.js") },
+  { path: `${VISIT}/kept`, load: () => import("./screens/kept.js") },
+  { path: `${VISIT}/copy`, load: () => import("./screens/copy.js") },
+  { path: `${VISIT}/covered`, load: () => import("./screens/covered.js") },
+  { path: `${VISIT}/door`, load: () => import("./screens/door.js") },
+  { path: `${VISIT}/door/change`, load: () => import("./screens/change.js") },
+  { path: `${VISIT}/door/paid`, load: () => import("./screens/paid.js") },
+  { path: `${VISIT}/door/sign/:client`, load: () => import("./screens/sign.js") },
+  { path: `${VISIT}/means`, load: () => import("./screens/means.js") },
+  { path: `${VISIT}/passages`, load: () => import("./screens/passages.js") },
+  { path: `${VISIT}/photos`, load: () => import("./screens/contact.js") },
+  { path: `${VISIT}/photo/:rec`, load: () => import("./screens/photo.js") },
+  { path: `${VISIT}/bring`, load: () => import("./screens/bring.js") },
+  { path: `${VISIT}/runners`, load: () => import("./screens/runners.js") },
+  { path: `${VISIT}/as-left`, load: () => import("./screens/as_left.js") },
+  { path: `${VISIT}/leave`, load: () => import("./screens/leave.js") },
+  { path: `${VISIT}/talk`, load: () => import("./screens/talk.js") },
+  { path: `${VISIT}/r/:rec`, load: () => import("./screens/record.js") },
+  { path: PANEL, load: () => import("./screens/panel.js") },
+  { path: `${PANEL}/facts`, load: () => import("./screens/panel_facts.js") },
+  { path: `${PANEL}/labels`, load: () => import("./screens/panel_labels.js") },
+  { path: `${PANEL}/n/:number`, load: () => import("./screens/space.js") },
+  { path: STOP, load: () => import("./screens/stop.js") },
+  { path: `${STOP}/i/:item`, load: () => import("./screens/item.js") },
+  { path: `${STOP}/leave`, load: () => import("./screens/leave_stop.js") },
+  { path: `${STOP}/limit`, load: () => import("./screens/limit.js") },
+  { path: `${STOP}/hazard`, load: () => import("./screens/hazard.js") },
+  { path: `${STOP}/note`, load: () => import("./screens/note.js") },
+  { path: `${STOP}/finding`, load: () => import("./screens/finding.js") },
+  { path: `${STOP}/receptacles/:rec`, load: () => import("./screens/receptacle.js") },
 ];
+
+const LOADED = new Map();
+
+// The screen of a route: at once where it has come already, else a promise of it.
+export function screenOf(route) {
+  if (!LOADED.has(route.path)) {
+    LOADED.set(route.path, route.load().then((module) => {
+      LOADED.set(route.path, module.default);
+      return module.default;
+    }));
+  }
+  return LOADED.get(route.path);
+}
+
+export async function loadAll() {
+  for (const route of SCREENS) await screenOf(route);
+}

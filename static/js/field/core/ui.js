@@ -1,12 +1,12 @@
 // The one place where the vendored libraries come in: one Preact, htm bound to it.
-import { h, render } from "preact";
+import { Component, h, render } from "preact";
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import htm from "htm";
 import { batch, computed, effect, signal, useComputed, useSignal } from "@preact/signals";
 
 export const html = htm.bind(h);
 export {
-  batch, computed, effect, h, render, signal, useComputed, useEffect, useLayoutEffect, useMemo,
+  Component, batch, computed, effect, h, render, signal, useComputed, useEffect, useLayoutEffect, useMemo,
   useRef, useSignal, useState,
 };
 

@@ -3,6 +3,7 @@
 import { signal } from "./ui.js";
 
 const POINTS_AT_STOP = "stop";
+const CALM_AFTER = 180; // ms
 
 export class OpenVisit {
   constructor({ book, pack, outbox, store, newId, now }) {
@@ -10,6 +11,7 @@ export class OpenVisit {
     this.id = outbox.visit;
     this.user = outbox.user;
     this.version = signal(0); // read it to be drawn anew after each change
+    this.calm = signal(0); // the same, once nothing has changed for a moment
     this.lastSaved = signal(null);
     this.afterWrite = () => {};
     outbox.changed = (recs) => this.#refresh(recs);
@@ -124,6 +126,8 @@ export class OpenVisit {
     for (const rec of recs) if (rec) this.#one(rec);
     this.whole = null;
     this.version.value = this.version.peek() + 1;
+    clearTimeout(this.calming);
+    this.calming = setTimeout(() => (this.calm.value = this.version.peek()), CALM_AFTER);
   }
 
   #one(rec) {

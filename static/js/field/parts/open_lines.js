@@ -11,12 +11,13 @@ const LABELS = { described: "What it is, in words", operated: "In words, if it n
 const WORDS_FIRST = new Set(["described", "not_inspected"]); // no answer without words
 const MOST = 6;
 
-export function OpenLines({ app, visit, stop = null, leave = new Set() }) {
-  visit.version.value;
-  const [all, setAll] = useState(false);
+// `feet` true or false keeps only what needs them or does not; `whole` shows every line.
+export function OpenLines({ app, visit, stop = null, leave = new Set(), feet = null, whole = false }) {
+  visit.calm.value;
+  const [all, setAll] = useState(whole);
   const [pinned, setPinned] = useState([]); // answered just now, and their words still being written
   const keyOf = (line) => `${line.duty} ${line.stop}`;
-  const open = openOf(visit, stop).filter((line) => !leave.has(line.duty))
+  const open = openOf(visit, stop).filter((line) => !leave.has(line.duty) && (feet === null || line.needs_feet === feet))
     .sort((a, b) => Number(b.needs_feet) - Number(a.needs_feet));
   const held = new Set(pinned.map(keyOf));
   const lines = [...pinned, ...open.filter((line) => !held.has(keyOf(line)))];
@@ -26,7 +27,7 @@ export function OpenLines({ app, visit, stop = null, leave = new Set() }) {
   return html`
     <ul class="open-lines">${shown.map((line) => html`<li key=${keyOf(line)}>
       <${OpenLine} app=${app} visit=${visit} line=${line} named=${!stop} onBegun=${() => pin(line)} /></li>`)}</ul>
-    ${lines.length > MOST && html`<${Key} look="small" label=${all ? "Fewer" : `All ${lines.length}`} name="all-lines" onTap=${() => setAll(!all)} />`}`;
+    ${lines.length > MOST && !whole && html`<${Key} look="small" label=${all ? "Fewer" : `All ${lines.length}`} name="all-lines" onTap=${() => setAll(!all)} />`}`;
 }
 
 // One duty: what it asks, and the answers that close it. Words can follow any answer; where

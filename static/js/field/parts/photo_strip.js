@@ -4,7 +4,7 @@ import { wordOf } from "../core/words.js";
 import { GalleryKey } from "./photo_keys.js";
 
 export function PhotoStrip({ app, visit, stop = null, about = null }) {
-  visit.version.value;
+  visit.calm.value;
   const photos = about ? visit.of("photo", { about }) : visit.at(stop, "photo");
   return html`
     <section class="part" aria-label="Pictures">

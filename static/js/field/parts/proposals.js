@@ -8,7 +8,7 @@ import { Choice, Key } from "./keys.js";
 import { TextField } from "./text.js";
 
 export function ProposalLines({ app, visit, stop = null, subject = null, title = "What it may mean" }) {
-  visit.version.value;
+  visit.calm.value;
   fromServer.value;
   const all = offered(visit, { stop, subject });
   const open = all.filter((one) => !decisionOn(visit, one));

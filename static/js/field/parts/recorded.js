@@ -6,7 +6,7 @@ import { Row } from "./keys.js";
 const ELSEWHERE = new Set(["photo", "mark", "duty", "decision", "typed_right", "enclosure", "space"]);
 
 export function Recorded({ app, visit, stop }) {
-  visit.version.value;
+  visit.calm.value;
   const rows = visit.at(stop).filter(([, record]) => !ELSEWHERE.has(record.kind)).reverse();
   if (!rows.length) return null;
   return html`

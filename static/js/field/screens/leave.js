@@ -4,7 +4,7 @@ import { leftOver } from "../core/leaving.js";
 import { clockOf, count } from "../core/words.js";
 import { stateOf } from "../core/runners.js";
 import { Key, Row } from "../parts/keys.js";
-import { OpenLine } from "../parts/open_lines.js";
+import { OpenLines } from "../parts/open_lines.js";
 import { Thumbs } from "../parts/photo_strip.js";
 import { Screen } from "../parts/screen.js";
 
@@ -23,10 +23,10 @@ export default function Leave({ app, visit }) {
     ["runners", "Still running", left.runners.map(([id, one]) => html`<${Row} key=${id} look="warn" href=${app.href(`${at}/runners`)} title=${one.what ?? "Something"} note=${stateOf(one, app.tick.value).words} />`)],
     ["feet", "Needs your feet", [
       ...left.notClosed.map(([id, stop]) => html`<${Row} key=${id} href=${app.href(`${at}/s/${id}/leave`)} title=${`${stop.name} is not closed`} />`),
-      ...left.feet.map((line) => html`<${OpenLine} key=${line.duty + line.stop} app=${app} visit=${visit} line=${line} />`)]],
+      left.feet.length > 0 && html`<${OpenLines} key="lines" app=${app} visit=${visit} feet=${true} whole />`].filter(Boolean)],
     ["back", "Not put back", left.notPutBack.map(([id, one]) => html`<${Row} key=${id} href=${app.href(`${at}/r/${id}`)} title=${one.what ?? "Something"} note=${`found ${one.found ?? "otherwise"}, now ${one.left ?? "not said"}`} />`)],
     ["apart", "Two values", left.apart.length ? [html`<${Row} href=${app.href(`${at}/conflicts`)} title=${`${left.apart.length} to choose`} note="Two phones wrote differently" />`] : []],
-    ["desk", "Can be done at the desk", left.desk.map((line) => html`<${OpenLine} key=${line.duty + line.stop} app=${app} visit=${visit} line=${line} />`)],
+    ["desk", "Can be done at the desk", left.desk.length ? [html`<${OpenLines} key="lines" app=${app} visit=${visit} feet=${false} whole />`] : []],
   ].filter(([, , rows]) => rows.length);
   return html`
     <${Screen} app=${app} visit=${visit} title="Before you drive off" over=${leftAt ? `Left at ${clockOf(leftAt)}` : ""} back=${at}

@@ -5,6 +5,7 @@ import { closesAt } from "../core/ledger.js";
 import { first, formOf, itemsOf, recordsOf, wordOf } from "../core/words.js";
 import { found as foundBy } from "../../lib/near.js";
 import { Choice, Key, Row } from "../parts/keys.js";
+import { Calm } from "../parts/calm.js";
 import { MethodKeys } from "../parts/method.js";
 import { OpenLines } from "../parts/open_lines.js";
 import { PhotoKeys } from "../parts/photo_keys.js";
@@ -39,11 +40,12 @@ export default function Stop({ app, visit, params }) {
       <${RoomCard} app=${app} visit=${visit} stop=${params.stop} />
       <${Panels} app=${app} visit=${visit} stop=${params.stop} />
       <${Items} app=${app} visit=${visit} stop=${params.stop} record=${stop} />
-      <${ProposalLines} app=${app} visit=${visit} stop=${params.stop} />
-      <${PhotoStrip} app=${app} visit=${visit} stop=${params.stop} />
-      <${Recorded} app=${app} visit=${visit} stop=${params.stop} />
+      <${Calm} visit=${visit}>${() => html`
+        <${ProposalLines} app=${app} visit=${visit} stop=${params.stop} />
+        <${PhotoStrip} app=${app} visit=${visit} stop=${params.stop} />
+        <${Recorded} app=${app} visit=${visit} stop=${params.stop} />`}<//>
       <section class="part" aria-labelledby="open"><h2 class="part__title" id="open">Open before you leave</h2>
-        <${OpenLines} app=${app} visit=${visit} stop=${params.stop} leave=${new Set(closesAt(visit, params.stop).map((duty) => duty.id))} />
+        <${Calm} visit=${visit}>${() => html`<${OpenLines} app=${app} visit=${visit} stop=${params.stop} leave=${new Set(closesAt(visit, params.stop).map((duty) => duty.id))} />`}<//>
         <div class="rows">
           <${Row} href=${app.href(`${at}/limit`)} title="Could not look, because" />
           <${Row} href=${app.href(`${at}/hazard`)} title="Someone must be told now" look="warn" />
