@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from inspections.views import agreements, bookings, field_client
+from inspections.views import agreements, bookings, copies, field_client
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("api/", include("inspections.api.urls")),
@@ -17,6 +17,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "f/<slug:firm_slug>/bookings/<uuid:visit_id>/agreement/",
         bookings.agreement_send,
         name="agreement-send",
+    ),
+    path(
+        "f/<slug:firm_slug>/visits/<uuid:visit_id>/copy/",
+        copies.copy_bring_in,
+        name="copy-bring-in",
     ),
     path("s/<str:token>", agreements.agreement_sign, name="agreement-sign"),
     path("field/worker.js", field_client.worker_read, name="field-worker"),

@@ -389,7 +389,8 @@ class Walk:
         ).count():
             thumb.key("A panel or disconnect is here")
         thumb.choose("What is it?", [thumb.word(entry["enclosure_kind"])])
-        self.page.locator("h2", has_text="").first.wait_for()
+        self.page.wait_for_function("() => location.pathname.includes('/p/')")
+        self.page.locator("h1").wait_for()
         rec = self.ids[entry["id"]] = thumb.newest("enclosure")
         self.with_photos(photos)
         spaces = next(
