@@ -10,7 +10,7 @@ ARGS ?=
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help setup demo walkthrough test browser-test bench sync-faults check lock stop clean
+.PHONY: help setup demo walkthrough test browser-test by-thumb bench sync-faults check lock stop clean
 
 help: ## Say what can be made
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "  make %-14s %s\n", $$1, $$2}' Makefile
@@ -27,7 +27,10 @@ test: .venv/ready-to-test ## Run the tests
 	@exec $(BESIDE_TEST_SERVERS) $(PY) -m pytest $(ARGS)
 
 browser-test: .venv/ready-to-test ## Run the tests that drive headless Chromium
-	@exec $(BESIDE_TEST_SERVERS) $(PY) -m pytest -m browser $(ARGS)
+	@exec $(BESIDE_TEST_SERVERS) $(PY) -m pytest -m "browser and not by_thumb" $(ARGS)
+
+by-thumb: .venv/ready-to-test ## Enter the demo visit through the screens, count the taps
+	@exec $(BESIDE_TEST_SERVERS) $(PY) -m pytest -m by_thumb -s $(ARGS)
 
 bench: .venv/ready-to-test ## Print how long things take, with ratios
 	@exec $(BESIDE_TEST_SERVERS) $(PY) -m tests.bench

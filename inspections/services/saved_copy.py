@@ -104,9 +104,10 @@ def _told(copy: zipfile.ZipFile) -> dict[str, Any]:
         told = json.loads(copy.read("copy.json"))
     except (KeyError, ValueError, zipfile.BadZipFile) as error:
         raise BadInput("The copy is damaged inside.", field="file") from error
-    whole = isinstance(told, dict) and told.get("format") == 1
-    if not whole or not isinstance(told.get("entries"), list):
+    if not isinstance(told, dict) or told.get("format") != 1:
         raise BadInput("The copy was made by another version of the app.", field="file")
+    if not isinstance(told.get("entries"), list):
+        raise BadInput("The copy is damaged inside.", field="file")
     return told
 
 

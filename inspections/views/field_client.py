@@ -9,20 +9,20 @@ from django.shortcuts import render
 from django.templatetags.static import static
 from django.views.decorators.http import require_GET
 
-from inspections.selectors.shell import ROOT, Shell, shell
+from inspections.selectors.shell import ROOT, shell
 
 
 @require_GET
 def shell_read(request: HttpRequest, **_screen: str) -> HttpResponse:
     """Give the page; it holds no data of anybody, so that a phone may keep it."""
     made = shell()
-    page = csp_update({"script-src": [made.import_map_hash]})(_page)
     # By hash, not nonce: it stays right in the copy that a phone keeps.
-    return cast(HttpResponse, page(request, made))
+    page = csp_update({"script-src": [made.import_map_hash]})(_page)
+    return cast(HttpResponse, page(request))
 
 
-def _page(request: HttpRequest, made: Shell) -> HttpResponse:
-    answer = render(request, "inspections/field/shell.html", {"shell": made})
+def _page(request: HttpRequest) -> HttpResponse:
+    answer = render(request, "inspections/field/shell.html", {"shell": shell()})
     answer["Cache-Control"] = "no-cache"
     return answer
 

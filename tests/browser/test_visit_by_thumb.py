@@ -17,7 +17,7 @@ from tests.support.demo_by_thumb import Walk, told
 from tests.support.field_client import client
 from tests.support.visits import STARTS, make_visit
 
-pytestmark = [pytest.mark.browser, pytest.mark.timeout(900)]
+pytestmark = [pytest.mark.browser, pytest.mark.by_thumb, pytest.mark.timeout(1200)]
 
 MOST = 570  # on site; captions and marks are the desk's
 

@@ -64,7 +64,12 @@ class Tourist(Pace):
 def take(browser: Browser, party: Party, shot: Shot) -> None:
     visitor = shot.who(party)
     with page_of(browser, visitor, shot) as page:
-        page.goto(party.address + shot.path(party), wait_until="networkidle")
+        path = shot.path(party)
+        if path.startswith("/field/"):
+            # The client opens from what lies on the phone: the day is fetched first.
+            page.goto(f"{party.address}/field/")
+            page.locator(".rows .row").first.wait_for()
+        page.goto(party.address + path, wait_until="networkidle")
         if shot.begin:
             page.evaluate(
                 "selector => document.querySelector(selector)"
@@ -165,6 +170,17 @@ def of_firm(path: str) -> Callable[[Party], str]:
     return lambda party: party.firm_path(path)
 
 
+def on_phone(
+    label: str = "", then: str = "", folder: str = "s"
+) -> Callable[[Party], str]:
+    """Return a screen of the field client, by the label of its stop or panel."""
+    return lambda party: (
+        f"/field/v/{party.visit}/"
+        + (f"{folder}/{party.written().ids[label]}" if label else "")
+        + then
+    )
+
+
 def of_rule(rule: str) -> Callable[[Party], str]:
     return of_firm(f"rules/{rule}/")
 
@@ -178,6 +194,16 @@ INES, DANA, LUCINDA = member("ines"), outsider("dana"), member("lucinda")
 PANEL = "section.panel"
 SHOTS: dict[str, tuple[Shot, ...]] = {
     "Ines's phone compares": (
+        Shot("client-stop-360", INES, on_phone("@kitchen"), PHONE),
+        Shot("client-leave-360", INES, on_phone("@attic", "/leave"), PHONE),
+        Shot(
+            "client-panel-360",
+            INES,
+            on_phone("@panel_main", folder="p"),
+            PHONE,
+            ".panel",
+        ),
+        Shot("client-ready-dark-360", INES, on_phone(then="ready"), PHONE, dark=True),
         Shot("my-day-360", INES, of_day, PHONE),
         Shot("visit-360", INES, of_visit("walk/"), PHONE),
         Shot("stop-360", INES, of_record("stops", "@service"), PHONE),

@@ -8,6 +8,7 @@ import random
 import subprocess
 from collections import Counter
 from pathlib import Path
+from typing import Any
 
 import msgspec
 import playwright
@@ -38,7 +39,7 @@ def kinds_of(pack: Pack) -> dict[str, int]:
     return {kind: n for kind, n in found.items() if kind not in random_visits.DULL}
 
 
-def tasks_of(code: str) -> list[dict]:
+def tasks_of(code: str) -> list[dict[str, Any]]:
     pack = loader.pack(code)
     duties = [duty.id for duty in pack.duties]
     made = []
@@ -75,17 +76,19 @@ def tasks_of(code: str) -> list[dict]:
     return made
 
 
-def row_of(row: Row) -> list:
+def row_of(row: Row) -> list[Any]:
     names = "duty stop state text together tried total findings hint said"
     found = [getattr(row, name) for name in names.split()]
     return [list(one) if isinstance(one, tuple) else one for one in found]
 
 
-def ours(task: dict) -> dict:
+def ours(task: dict[str, Any]) -> dict[str, Any]:
     """What the server makes of a visit, in the shape that the phone's answer has."""
     pack = loader.pack(task["pack"])
     scope = Scope(systems=tuple(task["scope"])) if task["scope"] else Scope()
-    conflicts = {(one["rec"], one["field"]): [] for one in task["conflicts"]}
+    conflicts: dict[tuple[str, str], Any] = {
+        (one["rec"], one["field"]): [] for one in task["conflicts"]
+    }
     index = index_findings(pack, task["findings"])
     made = ledger(pack, task["records"], index, scope, conflicts)
     return {

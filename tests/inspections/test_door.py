@@ -2,6 +2,7 @@
 
 import hashlib
 from datetime import UTC, datetime
+from typing import Any
 from uuid import uuid4
 
 import pytest
@@ -46,7 +47,7 @@ def booked(cast: Cast) -> tuple[Visit, Party]:
 class Phone:
     def __init__(self, cast: Cast, visit: Visit) -> None:
         self.cast, self.visit, self.device, self.seq = cast, visit, uuid4(), 0
-        self.sent: list[dict] = []
+        self.sent: list[dict[str, Any]] = []
 
     def enter(self, kind: str, **fields) -> str:
         rec = str(uuid4())
@@ -57,7 +58,7 @@ class Phone:
         self.push(batch)
         return rec
 
-    def push(self, batch: list[dict]) -> None:
+    def push(self, batch: list[dict[str, Any]]) -> None:
         self.sent = batch
         answer = log.push(
             actor=self.cast.ines.actor, visit_id=self.visit.pk, device=self.device,
@@ -71,7 +72,7 @@ def signature_of(cast: Cast, client: Party) -> AgreementSignature | None:
         return AgreementSignature.objects.filter(party=client).first()
 
 
-def signed(party: Party, **other) -> dict:
+def signed(party: Party, **other: Any) -> dict[str, Any]:
     whole = {
         "client": str(party.pk), "name": "Wren Halloway", "agreement": DIGEST,
         "text_sha256": DIGEST, "typed": True, "signed_at": AT,
@@ -101,7 +102,10 @@ def test_sent_twice_it_signs_once(cast: Cast, booked):
 
     with cast.inside():
         assert AgreementSignature.objects.filter(party=client).count() == 1
-    assert signature_of(cast, client).signed_name == first.signed_name
+    now = signature_of(cast, client)
+    assert now is not None
+    assert first is not None
+    assert now.signed_name == first.signed_name
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ import json
 import subprocess
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 import playwright
 import pytest
@@ -72,8 +72,8 @@ class Phone:
 
     def send(self) -> None:
         log.push(
-            actor=self.cast.ines.actor, visit_id=self.visit.pk, device=self.device,
-            client="test", now=None, mutations=self.entries,
+            actor=self.cast.ines.actor, visit_id=self.visit.pk,
+            device=UUID(self.device), client="test", now=None, mutations=self.entries,
             received_at=datetime(2026, 11, 24, 14, 10, tzinfo=UTC),
         )  # fmt: skip
 

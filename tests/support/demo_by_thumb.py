@@ -154,8 +154,8 @@ class Walk:
         tried = leave["receptacles_tried"]
         if tried <= 6:
             thumb.choose(few, [str(tried)])
-        more = {"Seen": leave["receptacles_seen"], "Correct": leave["receptacles_correct"],
-                "Not reachable": leave["receptacles_not_reachable"]}  # fmt: skip
+        named = {"Seen": "seen", "Correct": "correct", "Not reachable": "not_reachable"}
+        more = {name: leave[f"receptacles_{field}"] for name, field in named.items()}
         plain = {"Seen": tried, "Correct": tried, "Not reachable": 0}
         if more != plain:
             open_ = self.page.get_by_role("button", name="More, or out of reach")

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import Any
 
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import FilePayload, Locator, Page
 
 SETTLED = 330  # the client ignores taps in the first 300 ms of a screen
 LONG = 14  # choices with more options than this are a list to open
@@ -118,7 +118,7 @@ class Thumb:
         if self.page.evaluate("performance.now() - kingpost.shownAt < 310"):
             self.page.wait_for_timeout(SETTLED)
         chosen.set_input_files(
-            [{"name": name, "mimeType": "image/jpeg", "buffer": data}]
+            [FilePayload(name=name, mimeType="image/jpeg", buffer=data)]
         )
         self.taps[self.where] += 1
         self.photos[self.where] += 1

@@ -7,8 +7,8 @@ import { TextField } from "./text.js";
 
 const VERBS = { inspect: "looked", describe: "described", operate: "operated", report: "described" };
 const SAYS = { looked: "Looked, nothing noted", described: "Describe it", operated: "Operated" };
-const LABELS = { described: "What it is, in words", operated: "In words, if it needs any", not_inspected: "Because", looked: "In words, if it needs any", not_present: "In words, if it needs any" };
-const WORDS_FIRST = new Set(["described", "not_inspected"]); // no answer without words
+const LABELS = { described: "What it is, in words", operated: "In words, if it needs any", not_inspected: "Because", looked: "In words, if it needs any", not_present: "In words, if it needs any", reported: "What was found, in words" };
+const WORDS_FIRST = new Set(["described", "reported", "not_inspected"]); // no answer without words
 const MOST = 6;
 
 // `feet` true or false keeps only what needs them or does not; `whole` shows every line.
@@ -48,7 +48,8 @@ export function OpenLine({ app, visit, line, named = true, onBegun = () => {} })
     if (!WORDS_FIRST.has(one)) answer({ answer: one });
   };
   const verb = VERBS[duty.duty];
-  const keys = [[verb, SAYS[verb]], ["not_present", "Not there"], ["not_inspected", "Not inspected, because"]];
+  const found = ["operate", "report"].includes(duty.duty) ? [["reported", "Something was found"]] : [];
+  const keys = [[verb, SAYS[verb]], ...found, ["not_present", "Not there"], ["not_inspected", "Not inspected, because"]];
   return html`
     <div class="open-line" data-duty=${line.duty}>
       <p class="open-line__asks">${named && line.stop ? `${line.place}: ` : ""}${first(line.hint || duty.text)}</p>
