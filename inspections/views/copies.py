@@ -21,25 +21,19 @@ def copy_bring_in(request: MemberRequest, visit_id: UUID) -> HttpResponse:
     visit = contents_to_read(request.actor, visit_id)
     form = SavedCopyForm(request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():
+        given = form.cleaned_data
         try:
             found = saved_copy.bring_in(
-                actor=request.actor,
-                visit=visit,
-                data=form.cleaned_data["file"].read(),
-                words=form.cleaned_data["words"],
-                now=timezone.now(),
-            )
-        except Refusal as refusal:
-            form.add_error(refusal.field, refusal.message)
-        else:
+                actor=request.actor, visit=visit, data=given["file"].read(),
+                words=given["words"], now=timezone.now(),
+            )  # fmt: skip
             messages.success(request, _said(found))
             return redirect("visit-read", request.actor.firm.slug, visit.pk)
-    return render(
-        request,
-        "inspections/bookings/copy.html",
-        {"form": form, "head": visit_head(request.actor, visit, "copy-bring-in")},
-        status=400 if form.errors else 200,
-    )
+        except Refusal as refusal:
+            form.add_error(refusal.field, refusal.message)
+    head = visit_head(request.actor, visit, "copy-bring-in")
+    page, status = {"form": form, "head": head}, 400 if form.errors else 200
+    return render(request, "inspections/bookings/copy.html", page, status=status)
 
 
 def _said(found: saved_copy.BroughtIn) -> str:

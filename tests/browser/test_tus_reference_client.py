@@ -15,14 +15,14 @@ from uuid import uuid4
 
 import pytest
 from django.db import transaction
-from playwright.sync_api import Browser, Route
+from playwright.sync_api import Browser, Page, Route
 
 from firm import storage
 from firm.models import Installation
 from firm.tenancy import bound
-from inspections.models import PhotoFile
+from inspections.models import PhotoFile, Visit
 from tests.support.browser import page_of
-from tests.support.cast import make_cast
+from tests.support.cast import Cast, make_cast
 from tests.support.uploads import a_jpeg
 from tests.support.visits import make_visit
 
@@ -65,6 +65,24 @@ def test_the_reference_client_is_the_one_that_was_fetched() -> None:
     assert hashlib.sha256(CLIENT.read_bytes()).hexdigest() == SHA256
 
 
+def opened(browser: Browser, server: str, cast: Cast) -> tuple[Page, str]:
+    """A page with the reference client in it, and the token for writing."""
+    page = page_of(browser, server, cast.ines, bypass_csp=True)
+    page.goto(f"{server}/field/")
+    page.add_script_tag(path=str(CLIENT))
+    session = page.evaluate("fetch('/api/session').then((r) => r.json())")
+    return page, str(session["csrf"])
+
+
+def file_of(content: bytes, visit: Visit) -> dict[str, Any]:
+    said = {
+        "photo": str(uuid4()),
+        "visit": str(visit.pk),
+        "sha256": hashlib.sha256(content).hexdigest(),
+    }
+    return {"base64": base64.b64encode(content).decode(), "metadata": said}
+
+
 def test_every_file_arrives_whole_though_lines_are_cut_at_random(
     browser: Browser, live_server: Any, transactional_db: None
 ) -> None:
@@ -74,10 +92,7 @@ def test_every_file_arrives_whole_though_lines_are_cut_at_random(
     with transaction.atomic():
         cast = make_cast()
         visit = make_visit(cast.ines)
-    page = page_of(browser, live_server.url, cast.ines, bypass_csp=True)
-    page.goto(f"{live_server.url}/field/")
-    page.add_script_tag(path=str(CLIENT))
-    token = page.evaluate("fetch('/api/session').then((r) => r.json())")["csrf"]
+    page, token = opened(browser, live_server.url, cast)
     contents = [a_jpeg(chance.randrange(800, 4000)) for _ in range(FILES)]
     cut = {"lines": 0}
 
@@ -89,29 +104,14 @@ def test_every_file_arrives_whole_though_lines_are_cut_at_random(
             route.continue_()
 
     page.route("**/api/sync/v1/photos/**", sometimes)
-    sent = page.evaluate(
-        SEND,
-        {
-            "token": token,
-            "chunk": 4096,
-            "stops": [chance.randrange(1, len(one)) for one in contents],
-            "files": [
-                {
-                    "base64": base64.b64encode(one).decode(),
-                    "metadata": {
-                        "photo": str(uuid4()),
-                        "visit": str(visit.pk),
-                        "sha256": hashlib.sha256(one).hexdigest(),
-                    },
-                }
-                for one in contents
-            ],
-        },
-    )
+    stops = [chance.randrange(1, len(one)) for one in contents]
+    files = [file_of(one, visit) for one in contents]
+    given = {"token": token, "chunk": 4096, "stops": stops, "files": files}
+    whole = page.evaluate(SEND, given)
 
     with bound(cast.northside.pk):
         rows = PhotoFile.objects.filter(state="STORED")
         stored = sorted(storage.get(row.storage_key) for row in rows)
     assert stored == sorted(contents), f"seed {seed}"
     assert cut["lines"] > 0
-    assert not all(sent)  # at least one was stopped in the middle and gone on with
+    assert not all(whole)  # at least one was stopped in the middle and gone on with

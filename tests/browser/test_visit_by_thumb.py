@@ -9,11 +9,12 @@ from django.db import transaction
 from playwright.sync_api import Browser
 
 from firm.models import Installation, Instrument
-from inspections.models import Contact, Party
+from inspections.models import Contact, Party, Visit
 from inspections.selectors.folded import folded
 from reports.demo import script, story
-from tests.support.cast import make_cast
-from tests.support.demo_by_thumb import Walk, told
+from tests.support.cast import Cast, make_cast
+from tests.support.demo_by_thumb import Walk
+from tests.support.demo_told import told
 from tests.support.field_client import client
 from tests.support.visits import STARTS, make_visit
 
@@ -22,9 +23,8 @@ pytestmark = [pytest.mark.browser, pytest.mark.by_thumb, pytest.mark.timeout(120
 MOST = 570  # on site; captions and marks are the desk's
 
 
-def test_the_demo_visit_by_thumb(
-    browser: Browser, live_server: Any, transactional_db: None
-) -> None:
+@pytest.fixture
+def booked(transactional_db: None) -> tuple[Cast, Visit]:
     Installation.objects.get_or_create()
     with transaction.atomic():
         cast = make_cast()
@@ -38,6 +38,13 @@ def test_the_demo_visit_by_thumb(
             Instrument.objects.create(
                 firm=cast.northside, key=one["key"], kind="tool", name=one["name"]
             )
+    return cast, visit
+
+
+def test_the_demo_visit_by_thumb(
+    browser: Browser, live_server: Any, booked: tuple[Cast, Visit]
+) -> None:
+    cast, visit = booked
     said = script.write(
         run="by thumb", visit=visit.pk, starts_at=STARTS, zone="America/New_York"
     )
@@ -61,6 +68,7 @@ def test_the_demo_visit_by_thumb(
     missing, more = theirs - ours, ours - theirs
     print(walk.thumb.table())  # noqa: T201 - the table is what this is run for
     assert not conflicts
+    print(walk.unmet)  # noqa: T201 - beside the table
     assert not missing, "\n".join(map(str, sorted(missing.elements(), key=str)))
     assert not more, "\n".join(map(str, sorted(more.elements(), key=str)))
     assert walk.on_site() <= MOST, walk.thumb.table()

@@ -3,28 +3,23 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Iterable, Mapping
 from typing import Any
 
 from playwright.sync_api import Page
 
 from reports.demo.script import Script
+from tests.support.demo_kinds import Kinds
+from tests.support.demo_panels import Panels
+from tests.support.demo_told import fits
 from tests.support.thumb import Thumb
 
 Entry = Mapping[str, Any]
 PLACE = {"name", "floor", "corner"}
-# What differs between two phones by nature: bytes, clocks, order on the route.
-OWN = {"sha256", "size", "width", "height", "file_name", "camera", "taken_at", "pos",
-       "closed_minutes", "closed_struck", "on_site", "media"}  # fmt: skip
 ROOMS = {"Office": 1, "Stairs": 1, "Half bath": 1, "Attic": 1, "Under the floor": 1}
-BRUSH = {(15, "14"): "15 A, 14 copper", (20, "12"): "20 A, 12 copper",
-         (30, "10"): "30 A, 10 copper, two poles",
-         (50, "6"): "50 A, 6 copper, two poles"}  # fmt: skip
-PAINTED = {"amps", "size", "material", "poles", "stranding", "label", "load"}
 
 
-class Walk:
+class Walk(Kinds, Panels):
     """Every stop of the story, entered as an inspector would."""
 
     def __init__(self, page: Page, said: Script, stops: Iterable[Entry]) -> None:
@@ -34,6 +29,7 @@ class Walk:
         self.bytes = {photo.rec: photo for photo in said.photos()}
         self.pictures: list[tuple[str, Entry]] = []
         self.at = ""
+        self.unmet: list[str] = []  # answers that no screen offered
 
     def on_site(self) -> int:
         return self.thumb.taps.total() - self.thumb.taps["desk"]
@@ -175,340 +171,6 @@ class Walk:
             if field in leave:
                 thumb.choose(legend, [str(leave[field])])
 
-    # kinds with screens of their own
-
-    def kind_visit(self, entry: Entry, _photos: list[Entry]) -> None:
-        thumb = self.thumb
-        thumb.tap(self.page.get_by_role("button", name="Back"))
-        thumb.to("/arrival", "Arrival")
-        for field in (
-            "weather_now",
-            "rain_three_days",
-            "ground",
-            "occupied",
-            "built_source",
-        ):
-            thumb.field("visit", field, entry[field])
-        thumb.choose(
-            "The front, with the main door, faces", [thumb.word(entry["front_faces"])]
-        )
-        for name, field in (("Outside, °F", "temp_out_f"), ("Inside, °F", "temp_in_f")):
-            thumb.write(self.page.get_by_role("textbox", name=name), str(entry[field]))
-        thumb.choose(
-            "Who is here", [f"{one['name']}, {one['as']}" for one in entry["attended"]]
-        )
-        thumb.field("visit", "built_year", entry["built_year"])
-        thumb.field("visit", "method_note", entry["method_note"])
-        thumb.settle()
-        thumb.back()
-        thumb.to(self.at, "")
-
-    def kind_hand_finding(self, entry: Entry, photos: list[Entry]) -> None:
-        self.thumb.to(f"{self.at}/finding", "Something wrong")
-        self.thumb.write(
-            self.page.get_by_label(re.compile("In one line")), entry["line"]
-        )
-        self.ids[entry["id"]] = self.thumb.newest("hand_finding")
-        self.with_photos(photos)
-        self.thumb.back()
-
-    def with_photos(self, photos: list[Entry]) -> None:
-        self.thumb.settle()
-        for one in photos:
-            self.shoot(one)
-
-    def kind_duty(self, entry: Entry, _photos: list[Entry]) -> None:
-        """Answered where it is offered: before driving off at the latest."""
-
-    def kind_runner(self, entry: Entry, _photos: list[Entry]) -> None:
-        thumb = self.thumb
-        self.item("runner")
-        self.pick_or_type("What runs", entry["what"])
-        thumb.choose("Call me in", ["10 min"])
-        self.page.wait_for_timeout(350)
-        thumb.key("It is off")
-        thumb.settle()
-
-    def pick_or_type(self, legend: str, text: str) -> None:
-        group = self.page.get_by_role("group", name=legend, exact=True)
-        known = group.get_by_role("button", name=text, exact=True)
-        if known.count():
-            self.thumb.tap(known)
-        else:
-            self.thumb.write(self.page.get_by_label("Or something else"), text)
-            self.thumb.settle()
-
-    def kind_as_left(self, entry: Entry, _photos: list[Entry]) -> None:
-        thumb = self.thumb
-        self.item("as_left")
-        self.pick_or_type("What", entry["what"])
-        thumb.write(self.page.get_by_label(re.compile(": found$")), entry["found"])
-        thumb.settle()
-        if entry["put_back"]:
-            thumb.key("Left as found")
-        else:
-            thumb.write(self.page.get_by_label("Left otherwise"), entry["left"])
-            thumb.settle()
-            thumb.tap(self.page.get_by_role("button", name="Back"))
-        self.page.wait_for_timeout(350)
-
-    def kind_limit(self, entry: Entry, photos: list[Entry]) -> None:
-        thumb = self.thumb
-        thumb.to(f"{self.at}/limit", "Could not look")
-        thumb.choose("What stood in the way", [thumb.word(entry["reason"])])
-        thumb.write(self.page.get_by_label("In words"), entry["text"])
-        thumb.choose("Told", [entry["told"]])
-        thumb.choose("Come back to look, when it can be seen", ["Offer a return visit"])
-        self.with_photos(photos)
-        thumb.back()
-
-    def kind_hazard(self, entry: Entry, photos: list[Entry]) -> None:
-        thumb = self.thumb
-        thumb.to(f"{self.at}/hazard", "Someone must be told")
-        thumb.write(self.page.get_by_label("What could hurt somebody"), entry["what"])
-        thumb.write(self.page.get_by_label("Somebody else was told"), entry["told"])
-        if entry.get("left_off"):
-            thumb.write(self.page.get_by_label("What was left off"), entry["left_off"])
-        self.with_photos(photos)
-        thumb.back()
-
-    def kind_told(self, entry: Entry, _photos: list[Entry]) -> None:
-        thumb = self.thumb
-        self.item("talk")
-        thumb.choose("Who was present", entry["present"].split(", "))
-        thumb.settle()
-        thumb.write(self.page.get_by_label("What was said"), entry["text"])
-        thumb.write(self.page.get_by_label("What was promised"), entry["promised"])
-        thumb.settle()
-        thumb.back()
-        self.page.evaluate(
-            "(path) => kingpost.go(path)", f"/v/{self.said.visit}{self.at}"
-        )
-
-    def kind_note(self, entry: Entry, photos: list[Entry]) -> None:
-        self.thumb.to(f"{self.at}/note", "A note")
-        self.thumb.write(self.page.get_by_label("In your words"), entry["text"])
-        self.with_photos(photos)
-        self.thumb.back()
-
-    def kind_measure(self, entry: Entry, photos: list[Entry]) -> None:
-        thumb = self.thumb
-        key = self.item_of(entry)
-        self.item(key)
-        asks = thumb.book["items"]["items"][key]["ask"]
-        if len(asks) > 1:
-            label = asks[entry["what"]]["label"]
-            thumb.choose("What was measured", [label[0].upper() + label[1:]])
-        thumb.write(
-            self.page.get_by_role("textbox", name=re.compile("^Value")), entry["value"]
-        )
-        if entry["how_known"] != "measured":
-            thumb.choose("How it is known", [thumb.word(entry["how_known"])])
-        elif entry.get("instrument"):
-            name = next(
-                o["name"]
-                for o in thumb.book["instruments"]
-                if o["key"] == entry["instrument"]
-            )
-            group = self.page.get_by_role("group", name="Measured with", exact=True)
-            tool = group.get_by_role("button", name=re.compile("^" + re.escape(name)))
-            if tool.get_attribute("aria-pressed") != "true":
-                thumb.tap(tool)
-        before = thumb.count("measure")
-        thumb.tap(self.page.locator('[data-name="keep"]'))
-        self.page.wait_for_function(
-            "(n) => [...kingpost.opened.values()][0].of('measure').length > n",
-            arg=before,
-        )
-        self.with_photos(photos)
-        thumb.back()
-
-    def kind_observation(self, entry: Entry, photos: list[Entry]) -> None:
-        thumb = self.thumb
-        key = self.item_of(entry)
-        self.item(key)
-        label = thumb.book["items"]["items"][key]["ask"][entry["what"]]["label"]
-        thumb.choose(label[0].upper() + label[1:], [thumb.word(entry["answer"])])
-        thumb.settle()
-        if entry.get("text"):
-            thumb.write(self.page.get_by_label("In words").first, entry["text"])
-        self.with_photos(photos)
-        thumb.back()
-
-    def kind_plate(self, entry: Entry, photos: list[Entry]) -> None:
-        thumb = self.thumb
-        self.item("plate")
-        plates = thumb.book["items"]["plates"]
-        thumb.choose("The plate of", [plates[entry["item"]]])
-        thumb.settle()
-        for one in photos:
-            self.shoot(one, "Photo of it")
-        for field in ("maker", "model", "serial", "made_year", "text"):
-            if entry.get(field):
-                thumb.field("plate", field, entry[field])
-        thumb.settle()
-        thumb.back()
-
-    def kind_receptacle(self, entry: Entry, photos: list[Entry]) -> None:
-        thumb = self.thumb
-        thumb.tap(self.page.locator('[data-name="odd"]'))
-        self.page.locator("h1", has_text="An odd receptacle").wait_for()
-        lamps = entry.get("lamps", [])
-        if lamps == ["hot_neutral", "hot_ground"]:
-            thumb.tap(self.page.locator('[data-name="lit"]'))
-        else:
-            words = {"hot_neutral": "Hot and neutral", "hot_ground": "Hot and ground",
-                     "neutral_ground": "Neutral and ground"}  # fmt: skip
-            picked = [words[one] for one in lamps] or ["None lit"]
-            thumb.choose("Lamps of the tester that are lit", picked)
-        thumb.settle()
-        if entry.get("repeated"):
-            thumb.choose("Tried again", ["With the same result"])
-        self.more()
-        now = self.page.evaluate(
-            "() => [...kingpost.opened.values()][0].of('receptacle').at(-1)"
-        )
-        self.ids[entry["id"]] = now[0]
-        for field, value in entry.items():
-            if field in ("id", "kind", "lamps", "lamps_none", "repeated", "died_with"):
-                continue
-            if field in ("protected_by", "circuit_space"):
-                continue  # the others come later on the walk: at the end
-            if now[1].get(field) != value:
-                thumb.field("receptacle", field, value)
-        self.with_photos(photos)
-        thumb.back()
-
-    def more(self) -> None:
-        self.thumb.tap(self.page.locator("summary", has_text="More about it"))
-
-    def kind_enclosure(self, entry: Entry, photos: list[Entry]) -> None:
-        thumb = self.thumb
-        if self.page.get_by_role(
-            "button", name="A panel or disconnect is here"
-        ).count():
-            thumb.key("A panel or disconnect is here")
-        thumb.choose("What is it?", [thumb.word(entry["enclosure_kind"])])
-        self.page.wait_for_function("() => location.pathname.includes('/p/')")
-        self.page.locator("h1").wait_for()
-        rec = self.ids[entry["id"]] = thumb.newest("enclosure")
-        self.with_photos(photos)
-        spaces = next(
-            e
-            for stop in self.stops
-            for e in stop.get("log", ())
-            if e.get("paint") == entry["id"]
-        )["spaces"]
-        thumb.to(f"/p/{rec}/facts", "The enclosure")
-        for field, value in entry.items():
-            if field not in (
-                "id",
-                "kind",
-                "enclosure_kind",
-                "fed_from",
-                "fed_by_space",
-            ):
-                thumb.field("enclosure", field, value)
-        thumb.settle()
-        thumb.back()
-        self.paint(rec, spaces)
-        thumb.tap(self.page.locator('[data-name="map-done"]'))
-        thumb.settle()
-        thumb.tap(self.page.get_by_role("button", name="Back"))
-
-    def paint(self, rec: str, spaces: Mapping[int, Entry]) -> None:
-        """Alike ones with a brush, most of a kind last with "all still empty"."""
-        thumb = self.thumb
-        groups: dict[str, list[int]] = {}
-        for number, space in spaces.items():
-            kind = space.get("space_kind", "breaker")
-            name = {"blank_filler": "Filler", "open": "Open"}.get(kind) or BRUSH.get(
-                (space["amps"], space["size"]), "15 A, 14 copper"
-            )
-            groups.setdefault(name, []).append(number)
-        order = sorted(groups, key=lambda name: len(groups[name]))
-        # Two-pole breakers first: a space below one of them is not drawn.
-        order.sort(key=lambda name: "two poles" not in name)
-        for name in order:
-            thumb.choose("Pick a brush, then tap or sweep spaces", [name])
-            for number in groups[name]:
-                thumb.tap(self.page.locator(f'[data-number="{number}"]'))
-                thumb.settle()
-        thumb.tap(
-            self.page.get_by_role(
-                "group", name="Pick a brush, then tap or sweep spaces"
-            ).get_by_role("button", name=order[-1], exact=True)
-        )
-        thumb.to(f"/p/{rec}/labels", "Labels")
-        for number, space in spaces.items():
-            if space.get("label"):
-                thumb.write(
-                    self.page.locator(f'[data-space="{number}"]'),
-                    space["label"],
-                    tapped=number == min(spaces),
-                )
-                self.page.locator(f'[data-space="{number}"]').blur()
-        thumb.settle()
-        thumb.back()
-        for number, space in spaces.items():
-            self.exception(rec, number, space)
-
-    def exception(self, rec: str, number: int, space: Entry) -> None:
-        """What no brush and no label could say of one space."""
-        thumb = self.thumb
-        held = self.page.evaluate(
-            "([rec, number]) => [...kingpost.opened.values()][0]"
-            ".of('space', {enclosure: rec, number})[0][1]", [rec, number]
-        )  # fmt: skip
-        wrong = {f: v for f, v in space.items() if held.get(f) != v and v != ""}
-        if not wrong:
-            return
-        thumb.tap(self.page.locator(f'[data-number="{number}"]'))
-        self.page.locator("h1", has_text=f"Space {number}").wait_for()
-        if set(wrong) - {"amps", "size", "material", "poles", "load", "under_screw"}:
-            self.more()
-        for field, value in wrong.items():
-            thumb.field("space", field, value)
-        thumb.settle()
-        thumb.back()
-
-    def thing(self, entry: Entry, photos: list[Entry]) -> None:
-        """Any other record: the form of its item."""
-        thumb, kind = self.thumb, entry["kind"]
-        key = next(
-            k
-            for k, one in thumb.book["items"]["items"].items()
-            if one["record"] == kind
-        )
-        self.item(key)
-        again = self.page.get_by_role("button", name="Another one", exact=True)
-        if again.count():
-            thumb.tap(again)
-        preset = thumb.book["items"]["items"][key].get("preset", {})
-        for field, value in entry.items():
-            if field not in ("id", "kind", "reach", *preset) and value != []:
-                thumb.field(kind, field, value)
-        self.ids[entry["id"]] = thumb.newest(kind)
-        self.with_photos(photos)
-        thumb.back()
-
-    def item_of(self, entry: Entry) -> str:
-        for key, item in self.thumb.book["items"]["items"].items():
-            if entry["what"] in item["ask"] and entry["item"] == (item["item"] or key):
-                return str(key)
-        raise KeyError(entry["what"])
-
-    def item(self, key: str) -> None:
-        """Tap an item's key; one that is not among the usual is found by letters."""
-        thumb = self.thumb
-        found = self.page.locator(f'a[data-name="{key}"]')
-        self.page.locator("h2", has_text="To look at").wait_for()
-        if not found.count():
-            label = thumb.book["items"]["items"][key]["label"]
-            thumb.write(self.page.get_by_label("Find an item, two letters"), label[:12])
-            self.page.wait_for_timeout(100)
-        thumb.tap(found)
-
     # the end
 
     def leave(self) -> None:
@@ -520,9 +182,11 @@ class Walk:
         self.page.locator("h1", has_text="Before you drive off").wait_for()
         for entry in self.entries("duty"):
             line = self.page.locator(f'[data-duty="{entry["duty"]}"]').first
-            if not line.count():
+            answer = line.locator(f'[data-name="{entry["answer"]}"]')
+            if not answer.count():
+                self.unmet.append(f"{entry['duty']} {entry['answer']}")
                 continue
-            thumb.tap(line.locator(f'[data-name="{entry["answer"]}"]'))
+            thumb.tap(answer)
             if entry.get("text"):
                 box = line.locator("textarea")
                 if box.count():
@@ -539,51 +203,3 @@ class Walk:
     def desk(self) -> None:
         """Captions, marks and levels: written after leaving, away from the house."""
         self.thumb.where = "desk"
-
-
-def fits(one: Entry, stop: Entry) -> bool:
-    """Say whether a stop of the new route can become a stop of the story."""
-    if one["stop_kind"] != stop["stop_kind"]:
-        return False
-    if one["stop_kind"] == "outside":
-        return bool(one.get("corner") == stop["corner"])
-    return bool(one.get("room_use") == stop.get("room_use"))
-
-
-def told(records: Mapping[str, Entry], visit: object) -> Counter[Any]:
-    """Return what a visit says, whoever's ids and clocks it was said with."""
-    named = {rec: called(one) for rec, one in records.items()} | {str(visit): "visit"}
-    found: Counter[Any] = Counter()
-    for one in records.values():
-        said = {
-            name: plain(value, named)
-            for name, value in one.items()
-            if name not in OWN
-            and not name.endswith("_at")
-            and value not in ("", [], None, False)
-        }
-        found[(one["kind"], tuple(sorted(said.items())))] += 1
-    return found
-
-
-def called(one: Entry) -> str:
-    keys = (
-        "name",
-        "line",
-        "place",
-        "number",
-        "what",
-        "model",
-        "duty",
-        "caption",
-        "reason",
-    )
-    return f"{one['kind']} " + " ".join(str(one[key]) for key in keys if key in one)
-
-
-def plain(value: Any, named: Mapping[str, str]) -> Any:
-    if isinstance(value, list):
-        return tuple(plain(one, named) for one in value)
-    if isinstance(value, dict):
-        return tuple(sorted(value.items()))
-    return named.get(value, value) if isinstance(value, str) else value

@@ -64,10 +64,18 @@ export function recordsOf(visit, stopId, key) {
 }
 
 const clock = new Intl.DateTimeFormat("en-US", { hour: "numeric", minute: "2-digit" });
-const day = new Intl.DateTimeFormat("en-US", { weekday: "short", month: "short", day: "numeric" });
 
 export const clockOf = (instant) => (instant ? clock.format(new Date(instant)) : "");
-export const dayOf = (instant) => (instant ? day.format(new Date(instant)) : "");
+
+// What was agreed for a house reads by that house's clock, wherever the phone is.
+export function agreedAt(instant, timeZone) {
+  const at = new Date(instant);
+  const shown = { timeZone: timeZone || undefined };
+  return {
+    day: at.toLocaleDateString("en-US", { ...shown, weekday: "short", month: "short", day: "numeric" }),
+    clock: at.toLocaleTimeString("en-US", { ...shown, hour: "numeric", minute: "2-digit" }),
+  };
+}
 
 export function count(number, one, many = `${one}s`) {
   return `${number} ${number === 1 ? one : many}`;

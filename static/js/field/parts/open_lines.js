@@ -49,7 +49,8 @@ export function OpenLine({ app, visit, line, named = true, onBegun = () => {} })
   };
   const verb = VERBS[duty.duty];
   const found = ["operate", "report"].includes(duty.duty) ? [["reported", "Something was found"]] : [];
-  const keys = [[verb, SAYS[verb]], ...found, ["not_present", "Not there"], ["not_inspected", "Not inspected, because"]];
+  const none = verb !== "looked" && ["if_found", "if_absent"].includes(duty.trigger) ? [["looked", "Looked, none"]] : [];
+  const keys = [...none, [verb, SAYS[verb]], ...found, ["not_present", "Not there"], ["not_inspected", "Not inspected, because"]];
   return html`
     <div class="open-line" data-duty=${line.duty}>
       <p class="open-line__asks">${named && line.stop ? `${line.place}: ` : ""}${first(line.hint || duty.text)}</p>

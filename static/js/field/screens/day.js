@@ -1,7 +1,7 @@
 // The day: this person's visits as they lie on the phone, soonest first.
 import { html, useState } from "../core/ui.js";
 import { toWalk } from "../core/packages.js";
-import { clockOf, dayOf } from "../core/words.js";
+import { agreedAt } from "../core/words.js";
 import { Key, Row } from "../parts/keys.js";
 import { Screen } from "../parts/screen.js";
 
@@ -29,7 +29,7 @@ export default function Day({ app }) {
         <section class="part" key=${day}>
           <h2 class="part__title">${day}</h2>
           <div class="rows">${rows.map((row) => html`<${Row} key=${row.id} href=${app.href(`/v/${row.id}`)}
-            title=${`${clockOf(row.starts_at)}, ${row.property.street}`} note=${`${row.property.city}, ${row.property.state}`} mark=${row.number} />`)}</div>
+            title=${`${agreedAt(row.starts_at, row.property.time_zone).clock}, ${row.property.street}`} note=${`${row.property.city}, ${row.property.state}`} mark=${row.number} />`)}</div>
         </section>`)}
     <//>`;
 }
@@ -37,7 +37,7 @@ export default function Day({ app }) {
 function byDay(rows) {
   const days = new Map();
   for (const row of rows) {
-    const day = dayOf(row.starts_at) || "No time yet";
+    const { day } = agreedAt(row.starts_at, row.property.time_zone);
     days.set(day, [...(days.get(day) ?? []), row]);
   }
   return [...days];

@@ -1,6 +1,6 @@
 // The visit by stop: where we are, what is done, and the ways to what belongs to no stop.
 import { html } from "../core/ui.js";
-import { clockOf } from "../core/words.js";
+import { agreedAt, clockOf } from "../core/words.js";
 import { Key, Row } from "../parts/keys.js";
 import { Screen } from "../parts/screen.js";
 
@@ -13,7 +13,7 @@ export default function Route({ app, visit }) {
   const conflicts = visit.conflicts().length;
   if (!stops.length) {
     return html`
-      <${Screen} app=${app} visit=${visit} title=${property.street} over=${`${visit.pack.visit.number}, ${clockOf(visit.pack.visit.starts_at)}`} back="/"
+      <${Screen} app=${app} visit=${visit} title=${property.street} over=${`${visit.pack.visit.number}, ${agreedAt(visit.pack.visit.starts_at, property.time_zone).clock}`} back="/"
         actions=${html`<${Key} label="Begin the walk" look="main" href=${app.href(`${at}/begin`)} />`}>
         <${Before} app=${app} visit=${visit} at=${at} />
       <//>`;

@@ -1,0 +1,271 @@
+"""Each kind of record of the story, on the screen where a person enters it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from playwright.sync_api import Page
+
+from tests.support.thumb import Thumb
+
+if TYPE_CHECKING:
+    from reports.demo.script import Script
+
+Entry = Mapping[str, Any]
+
+
+class Kinds:
+    """What a walk knows to enter; the walk itself says where it stands."""
+
+    page: Page
+    said: Script
+    thumb: Thumb
+    ids: dict[str, str]
+    at: str
+
+    def shoot(self, entry: Entry, key: str = "Photo") -> None:
+        raise NotImplementedError
+
+    def kind_visit(self, entry: Entry, _photos: list[Entry]) -> None:
+        thumb = self.thumb
+        thumb.tap(self.page.get_by_role("button", name="Back"))
+        thumb.to("/arrival", "Arrival")
+        for field in (
+            "weather_now",
+            "rain_three_days",
+            "ground",
+            "occupied",
+            "built_source",
+        ):
+            thumb.field("visit", field, entry[field])
+        thumb.choose(
+            "The front, with the main door, faces", [thumb.word(entry["front_faces"])]
+        )
+        for name, field in (("Outside, °F", "temp_out_f"), ("Inside, °F", "temp_in_f")):
+            thumb.write(self.page.get_by_role("textbox", name=name), str(entry[field]))
+        thumb.choose(
+            "Who is here", [f"{one['name']}, {one['as']}" for one in entry["attended"]]
+        )
+        thumb.field("visit", "built_year", entry["built_year"])
+        thumb.field("visit", "method_note", entry["method_note"])
+        thumb.settle()
+        thumb.back()
+        thumb.to(self.at, "")
+
+    def kind_hand_finding(self, entry: Entry, photos: list[Entry]) -> None:
+        self.thumb.to(f"{self.at}/finding", "Something wrong")
+        self.thumb.write(
+            self.page.get_by_label(re.compile("In one line")), entry["line"]
+        )
+        self.ids[entry["id"]] = self.thumb.newest("hand_finding")
+        self.with_photos(photos)
+        self.thumb.back()
+
+    def with_photos(self, photos: list[Entry]) -> None:
+        self.thumb.settle()
+        for one in photos:
+            self.shoot(one)
+
+    def kind_duty(self, entry: Entry, _photos: list[Entry]) -> None:
+        """Answered where it is offered: before driving off at the latest."""
+
+    def kind_runner(self, entry: Entry, _photos: list[Entry]) -> None:
+        thumb = self.thumb
+        self.item("runner")
+        self.pick_or_type("What runs", entry["what"])
+        thumb.choose("Call me in", ["10 min"])
+        self.page.wait_for_timeout(350)
+        thumb.key("It is off")
+        thumb.settle()
+
+    def pick_or_type(self, legend: str, text: str) -> None:
+        group = self.page.get_by_role("group", name=legend, exact=True)
+        known = group.get_by_role("button", name=text, exact=True)
+        if known.count():
+            self.thumb.tap(known)
+        else:
+            self.thumb.write(self.page.get_by_label("Or something else"), text)
+            self.thumb.settle()
+
+    def kind_as_left(self, entry: Entry, _photos: list[Entry]) -> None:
+        thumb = self.thumb
+        self.item("as_left")
+        self.pick_or_type("What", entry["what"])
+        thumb.write(self.page.get_by_label(re.compile(": found$")), entry["found"])
+        thumb.settle()
+        if entry["put_back"]:
+            thumb.key("Left as found")
+        else:
+            thumb.write(self.page.get_by_label("Left otherwise"), entry["left"])
+            thumb.settle()
+            thumb.tap(self.page.get_by_role("button", name="Back"))
+        self.page.wait_for_timeout(350)
+
+    def kind_limit(self, entry: Entry, photos: list[Entry]) -> None:
+        thumb = self.thumb
+        thumb.to(f"{self.at}/limit", "Could not look")
+        thumb.choose("What stood in the way", [thumb.word(entry["reason"])])
+        thumb.write(self.page.get_by_label("In words"), entry["text"])
+        thumb.choose("Told", [entry["told"]])
+        thumb.choose("Come back to look, when it can be seen", ["Offer a return visit"])
+        self.with_photos(photos)
+        thumb.back()
+
+    def kind_hazard(self, entry: Entry, photos: list[Entry]) -> None:
+        thumb = self.thumb
+        thumb.to(f"{self.at}/hazard", "Someone must be told")
+        thumb.write(self.page.get_by_label("What could hurt somebody"), entry["what"])
+        thumb.write(self.page.get_by_label("Somebody else was told"), entry["told"])
+        if entry.get("left_off"):
+            thumb.write(self.page.get_by_label("What was left off"), entry["left_off"])
+        self.with_photos(photos)
+        thumb.back()
+
+    def kind_told(self, entry: Entry, _photos: list[Entry]) -> None:
+        thumb = self.thumb
+        self.item("talk")
+        thumb.choose("Who was present", entry["present"].split(", "))
+        thumb.settle()
+        thumb.write(self.page.get_by_label("What was said"), entry["text"])
+        thumb.write(self.page.get_by_label("What was promised"), entry["promised"])
+        thumb.settle()
+        thumb.back()
+        self.page.evaluate(
+            "(path) => kingpost.go(path)", f"/v/{self.said.visit}{self.at}"
+        )
+
+    def kind_note(self, entry: Entry, photos: list[Entry]) -> None:
+        self.thumb.to(f"{self.at}/note", "A note")
+        self.thumb.write(self.page.get_by_label("In your words"), entry["text"])
+        self.with_photos(photos)
+        self.thumb.back()
+
+    def kind_measure(self, entry: Entry, photos: list[Entry]) -> None:
+        thumb = self.thumb
+        key = self.item_of(entry)
+        self.item(key)
+        asks = thumb.book["items"]["items"][key]["ask"]
+        if len(asks) > 1:
+            label = asks[entry["what"]]["label"]
+            thumb.choose("What was measured", [label[0].upper() + label[1:]])
+        thumb.write(
+            self.page.get_by_role("textbox", name=re.compile("^Value")), entry["value"]
+        )
+        if entry["how_known"] != "measured":
+            thumb.choose("How it is known", [thumb.word(entry["how_known"])])
+        elif entry.get("instrument"):
+            name = next(
+                o["name"]
+                for o in thumb.book["instruments"]
+                if o["key"] == entry["instrument"]
+            )
+            group = self.page.get_by_role("group", name="Measured with", exact=True)
+            tool = group.get_by_role("button", name=re.compile("^" + re.escape(name)))
+            if tool.get_attribute("aria-pressed") != "true":
+                thumb.tap(tool)
+        before = thumb.count("measure")
+        thumb.tap(self.page.locator('[data-name="keep"]'))
+        self.page.wait_for_function(
+            "(n) => [...kingpost.opened.values()][0].of('measure').length > n",
+            arg=before,
+        )
+        self.with_photos(photos)
+        thumb.back()
+
+    def kind_observation(self, entry: Entry, photos: list[Entry]) -> None:
+        thumb = self.thumb
+        key = self.item_of(entry)
+        self.item(key)
+        label = thumb.book["items"]["items"][key]["ask"][entry["what"]]["label"]
+        thumb.choose(label[0].upper() + label[1:], [thumb.word(entry["answer"])])
+        thumb.settle()
+        if entry.get("text"):
+            thumb.write(self.page.get_by_label("In words").first, entry["text"])
+        self.with_photos(photos)
+        thumb.back()
+
+    def kind_plate(self, entry: Entry, photos: list[Entry]) -> None:
+        thumb = self.thumb
+        self.item("plate")
+        plates = thumb.book["items"]["plates"]
+        thumb.choose("The plate of", [plates[entry["item"]]])
+        thumb.settle()
+        for one in photos:
+            self.shoot(one, "Photo of it")
+        for field in ("maker", "model", "serial", "made_year", "text"):
+            if entry.get(field):
+                thumb.field("plate", field, entry[field])
+        thumb.settle()
+        thumb.back()
+
+    def kind_receptacle(self, entry: Entry, photos: list[Entry]) -> None:
+        thumb = self.thumb
+        thumb.tap(self.page.locator('[data-name="odd"]'))
+        self.page.locator("h1", has_text="An odd receptacle").wait_for()
+        lamps = entry.get("lamps", [])
+        if lamps == ["hot_neutral", "hot_ground"]:
+            thumb.tap(self.page.locator('[data-name="lit"]'))
+        else:
+            words = {"hot_neutral": "Hot and neutral", "hot_ground": "Hot and ground",
+                     "neutral_ground": "Neutral and ground"}  # fmt: skip
+            picked = [words[one] for one in lamps] or ["None lit"]
+            thumb.choose("Lamps of the tester that are lit", picked)
+        thumb.settle()
+        if entry.get("repeated"):
+            thumb.choose("Tried again", ["With the same result"])
+        self.more()
+        now = self.page.evaluate(
+            "() => [...kingpost.opened.values()][0].of('receptacle').at(-1)"
+        )
+        self.ids[entry["id"]] = now[0]
+        for field, value in entry.items():
+            if field in ("id", "kind", "lamps", "lamps_none", "repeated", "died_with"):
+                continue
+            if field in ("protected_by", "circuit_space"):
+                continue  # the others come later on the walk: at the end
+            if now[1].get(field) != value:
+                thumb.field("receptacle", field, value)
+        self.with_photos(photos)
+        thumb.back()
+
+    def more(self) -> None:
+        self.thumb.tap(self.page.locator("summary", has_text="More about it"))
+
+    def thing(self, entry: Entry, photos: list[Entry]) -> None:
+        """Any other record: the form of its item."""
+        thumb, kind = self.thumb, entry["kind"]
+        key = next(
+            k
+            for k, one in thumb.book["items"]["items"].items()
+            if one["record"] == kind
+        )
+        self.item(key)
+        again = self.page.get_by_role("button", name="Another one", exact=True)
+        if again.count():
+            thumb.tap(again)
+        preset = thumb.book["items"]["items"][key].get("preset", {})
+        for field, value in entry.items():
+            if field not in ("id", "kind", "reach", *preset) and value != []:
+                thumb.field(kind, field, value)
+        self.ids[entry["id"]] = thumb.newest(kind)
+        self.with_photos(photos)
+        thumb.back()
+
+    def item_of(self, entry: Entry) -> str:
+        for key, item in self.thumb.book["items"]["items"].items():
+            if entry["what"] in item["ask"] and entry["item"] == (item["item"] or key):
+                return str(key)
+        raise KeyError(entry["what"])
+
+    def item(self, key: str) -> None:
+        """Tap an item's key; one that is not among the usual is found by letters."""
+        thumb = self.thumb
+        found = self.page.locator(f'a[data-name="{key}"]')
+        self.page.locator("h2", has_text="To look at").wait_for()
+        if not found.count():
+            label = thumb.book["items"]["items"][key]["label"]
+            thumb.write(self.page.get_by_label("Find an item, two letters"), label[:12])
+            self.page.wait_for_timeout(100)
+        thumb.tap(found)

@@ -1,0 +1,60 @@
+"""What a visit says, whoever's ids and clocks it was said with."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from typing import Any
+
+Entry = Mapping[str, Any]
+# What differs between two phones by nature: bytes, clocks, order on the route.
+OWN = {"sha256", "size", "width", "height", "file_name", "camera", "taken_at", "pos",
+       "closed_minutes", "closed_struck", "on_site", "media"}  # fmt: skip
+
+
+def fits(one: Entry, stop: Entry) -> bool:
+    """Say whether a stop of the new route can become a stop of the story."""
+    if one["stop_kind"] != stop["stop_kind"]:
+        return False
+    if one["stop_kind"] == "outside":
+        return bool(one.get("corner") == stop["corner"])
+    return bool(one.get("room_use") == stop.get("room_use"))
+
+
+def told(records: Mapping[str, Entry], visit: object) -> Counter[Any]:
+    """Return what a visit says, whoever's ids and clocks it was said with."""
+    named = {rec: called(one) for rec, one in records.items()} | {str(visit): "visit"}
+    found: Counter[Any] = Counter()
+    for one in records.values():
+        said = {
+            name: plain(value, named)
+            for name, value in one.items()
+            if name not in OWN
+            and not name.endswith("_at")
+            and value not in ("", [], None, False)
+        }
+        found[(one["kind"], tuple(sorted(said.items())))] += 1
+    return found
+
+
+def called(one: Entry) -> str:
+    keys = (
+        "name",
+        "line",
+        "place",
+        "number",
+        "what",
+        "model",
+        "duty",
+        "caption",
+        "reason",
+    )
+    return f"{one['kind']} " + " ".join(str(one[key]) for key in keys if key in one)
+
+
+def plain(value: Any, named: Mapping[str, str]) -> Any:
+    if isinstance(value, list):
+        return tuple(plain(one, named) for one in value)
+    if isinstance(value, dict):
+        return tuple(sorted(value.items()))
+    return named.get(value, value) if isinstance(value, str) else value
