@@ -10,6 +10,19 @@ Entry = Mapping[str, Any]
 # What differs between two phones by nature: bytes, clocks, order on the route.
 OWN = {"sha256", "size", "width", "height", "file_name", "camera", "taken_at", "pos",
        "closed_minutes", "closed_struck", "on_site", "media"}  # fmt: skip
+# What the script leaves for the desk, or for the end of the visit: levels, captions,
+# marks, where an answer was given, and what ties one record to a later one.
+LATER = {
+    "duty": {"stop"},
+    "hand_finding": {"item", "system", "consequence", "timing", "trade"},
+    "photo": {"caption", "use"},
+    "receptacle": {"died_with", "protected_by", "circuit_space"},
+    "enclosure": {"fed_from", "fed_by_space"},
+    "note": {"about", "stop"},
+    "measure": {"about"},
+    "limit": {"reach", "stop"},
+}
+DESK = {"mark"}
 
 
 def fits(one: Entry, stop: Entry) -> bool:
@@ -26,10 +39,13 @@ def told(records: Mapping[str, Entry], visit: object) -> Counter[Any]:
     named = {rec: called(one) for rec, one in records.items()} | {str(visit): "visit"}
     found: Counter[Any] = Counter()
     for one in records.values():
+        if one["kind"] in DESK:
+            continue
+        left = OWN | LATER.get(str(one["kind"]), set())
         said = {
             name: plain(value, named)
             for name, value in one.items()
-            if name not in OWN
+            if name not in left
             and not name.endswith("_at")
             and value not in ("", [], None, False)
         }

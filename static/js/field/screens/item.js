@@ -52,11 +52,13 @@ function Asked({ app, visit, stop, name, item }) {
 // Something seen, in words and with an answer where one fits.
 function Seen({ app, visit, stop, name, item }) {
   const of = item.item ?? name;
+  const [turn, setTurn] = useState(0);
   const held = visit.at(stop, "observation").filter(([, record]) => record.item === of && !record.what);
   return html`
     ${held.map(([id, record]) => html`<${Row} key=${id} href=${app.href(`/v/${visit.id}/r/${id}`)} ...${briefOf(visit, record)} />`)}
-    <${Form} key=${held.length} app=${app} visit=${visit} kind="observation" fields=${["text", "answer", "how_known"]}
-      preset=${{ stop, item: of }} />`;
+    <${Form} key=${turn} app=${app} visit=${visit} kind="observation" fields=${["text", "answer", "how_known"]}
+      preset=${{ stop, item: of }} />
+    ${held.length > 0 && html`<${Key} look="quiet" label="Another one" onTap=${() => setTurn(turn + 1)} />`}`;
 }
 
 function Fixed({ app, visit, stop, item }) {
@@ -66,16 +68,16 @@ function Fixed({ app, visit, stop, item }) {
 
 // Objects of the house: those that are there, and one more.
 function Objects({ app, visit, stop, name, item }) {
-  const [more, setMore] = useState(0);
   const held = recordsOf(visit, stop, name);
+  // The form stays the same form while its record comes into being with the first answer.
+  const [turn, setTurn] = useState(held.length ? 0 : 1);
   const fields = item.fields?.length ? item.fields : fieldsOf(visit.book, item.record);
   // A note on age reaches the stop; everything else stands at it.
   const preset = item.record === "age_note" ? { reach: stop } : { stop, ...(item.preset ?? {}) };
-  const done = held.length > 0 && more === 0;
   return html`
     ${held.map(([id, record]) => html`<${Row} key=${id} href=${app.href(`/v/${visit.id}/r/${id}`)} ...${briefOf(visit, record)} />`)}
     ${Object.keys(item.preset ?? {}).length > 0 && !held.length
       && html`<${Key} label=${item.label} onTap=${() => app.saving(() => visit.make(item.record, preset))} />`}
-    ${done ? html`<${Key} look="quiet" label="Another one" onTap=${() => setMore(more + 1)} />`
-      : html`<${Form} key=${more} app=${app} visit=${visit} kind=${item.record} fields=${fields} preset=${preset} onMade=${() => setMore(more || 1)} />`}`;
+    ${turn > 0 && html`<${Form} key=${turn} app=${app} visit=${visit} kind=${item.record} fields=${fields} preset=${preset} />`}
+    ${held.length > 0 && html`<${Key} look="quiet" label="Another one" onTap=${() => setTurn(turn + 1)} />`}`;
 }
