@@ -119,6 +119,28 @@ def test_what_is_entered_without_a_signal_is_there_after_a_reload_and_is_sent_la
     assert (photo["width"], photo["height"]) == (640, 480)
 
 
+def test_a_picture_that_the_closed_app_lost_is_named_on_the_next_start(
+    browser: Browser, live_server: Any, booked: tuple[Cast, Visit]
+) -> None:
+    cast, visit = booked
+    page = client(browser, live_server.url, cast.ines)
+    kitchen = begun(page, visit)
+    place = f"/v/{visit.pk}/s/{kitchen}"
+    at(page, place)
+    with page.expect_file_chooser():
+        tap(page.locator(".shutter").first)
+    page.wait_for_timeout(200)
+
+    page.goto(f"{live_server.url}/field/")
+    page.get_by_text("that picture did not arrive").wait_for()
+    tap(key(page, "Go there"))
+
+    page.get_by_role("heading", name="Kitchen").wait_for()
+    page.goto(f"{live_server.url}/field/")
+    page.locator(".rows .row").first.wait_for()
+    assert not page.get_by_text("that picture did not arrive").count()
+
+
 def test_signed_out_it_goes_on_and_sends_after_signing_in_over_the_page(
     browser: Browser, live_server: Any, booked: tuple[Cast, Visit]
 ) -> None:

@@ -70,6 +70,8 @@ def take(browser: Browser, party: Party, shot: Shot) -> None:
             page.goto(f"{party.address}/field/")
             page.locator(".rows .row").first.wait_for()
         page.goto(party.address + path, wait_until="networkidle")
+        if path.endswith("/ready"):
+            page.locator(".checks li").first.wait_for()
         if shot.begin:
             page.evaluate(
                 "selector => document.querySelector(selector)"

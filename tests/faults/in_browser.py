@@ -80,6 +80,8 @@ ENTERS = """async ({ visit, records, seed }) => {
 }"""
 SETTLED = """async (visit) => {
   const open = await kingpost.visit(visit);
+  // Killed each time before the day was fetched: fetch it now.
+  if (!open) return kingpost.refresh().then(() => false);
   await kingpost.syncer.now();
   return Boolean(open.seal?.whole) && !open.outbox.waiting().length;
 }"""

@@ -2,7 +2,9 @@
 import { html, render, useEffect, useState } from "./core/ui.js";
 import { App } from "./core/app.js";
 import { matched } from "./core/router.js";
+import { awaited, noneAwaited } from "./core/photos.js";
 import { startWorker } from "./core/updates.js";
+import { clockOf } from "./core/words.js";
 import { SCREENS, loadAll, screenOf } from "./screens.js";
 import { Notices } from "./parts/notices.js";
 import { Said } from "./parts/said.js";
@@ -44,6 +46,18 @@ function Whole() {
     <${SignIn} app=${app} />`;
 }
 
+// The phone may have closed this app while the camera was open: then its picture is gone.
+async function sayMissing() {
+  const what = await awaited(app).catch(() => null);
+  if (!what) return;
+  await noneAwaited(app);
+  const clock = clockOf(what.at);
+  app.said.value = { // stays until it is read
+    grave: true, word: "Go there", act: () => app.go(what.place),
+    text: `The camera was open at ${clock} when the app was closed: that picture did not arrive. Take it again.`,
+  };
+}
+
 async function start() {
   const root = document.getElementById("app");
   try {
@@ -57,6 +71,7 @@ async function start() {
   root.removeAttribute("aria-busy");
   performance.mark("kingpost-usable");
   startWorker(app);
+  sayMissing();
   app.refresh().finally(() => app.syncer.start());
   setTimeout(loadAll, LATER);
 }
