@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -16,7 +17,7 @@ from inspections.models import Agreement, AgreementSignature, Contact, Party, Vi
 from inspections.selectors.folded import folded
 from tests.support.browser import tap
 from tests.support.cast import PASSWORD, Cast, make_cast
-from tests.support.field_client import at, client
+from tests.support.field_client import at, client, quiet
 from tests.support.pictures import quarters
 from tests.support.pictures import saved as saved_as
 from tests.support.visits import make_visit
@@ -28,7 +29,7 @@ TEXT = "We look at what can be seen.\n\nWe say what could not be seen, and why."
 
 
 @pytest.fixture
-def booked(transactional_db: None) -> tuple[Cast, Visit]:
+def booked(browser: Browser, transactional_db: None) -> Iterator[tuple[Cast, Visit]]:
     Installation.objects.get_or_create()
     with transaction.atomic():
         cast = make_cast()
@@ -42,7 +43,8 @@ def booked(transactional_db: None) -> tuple[Cast, Visit]:
             firm=cast.northside, visit=visit, text=TEXT, text_sha256=digest,
             made_at=START,
         )  # fmt: skip
-    return cast, visit
+    yield cast, visit
+    quiet(browser)
 
 
 def key(page: Page, name: str) -> Any:
@@ -245,7 +247,7 @@ def test_a_client_signs_on_the_phone_without_a_signal(
     page.mouse.move(box["x"] + 160, box["y"] + 20, steps=8)
     page.mouse.up()
     tap(key(page, "I sign this agreement"))
-    page.get_by_text("on this phone").wait_for()
+    page.get_by_text(", on this phone").wait_for()
 
     page.context.set_offline(False)
     sent(page)

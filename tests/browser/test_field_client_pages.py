@@ -12,7 +12,7 @@ from inspections.models import Visit
 from inspections.selectors.folded import folded
 from tests.browser.test_field_pages import walked
 from tests.support.cast import Cast
-from tests.support.field_client import at, client
+from tests.support.field_client import at, client, quiet
 
 pytestmark = [pytest.mark.browser, pytest.mark.timeout(900)]
 __all__ = ["walked"]
@@ -91,4 +91,5 @@ def test_every_screen_is_for_everybody(
         for found in Axe().run(page)["violations"]:
             nodes = [node["html"][:120] for node in found["nodes"][:2]]
             problems.append(f"{path}: {found['id']} {nodes}")
+    quiet(browser)
     assert not problems, "\n".join(problems)
