@@ -15,6 +15,7 @@ from tests.support.demo_told import fits
 from tests.support.thumb import Thumb
 
 Entry = Mapping[str, Any]
+LEGENDS = {"floor": "Floor", "corner": "Corner, seen facing the front"}
 PLACE = {"name", "floor", "corner"}
 ROOMS = {"Office": 1, "Stairs": 1, "Half bath": 1, "Attic": 1, "Under the floor": 1}
 
@@ -29,6 +30,7 @@ class Walk(Kinds, Panels):
         self.bytes = {photo.rec: photo for photo in said.photos()}
         self.pictures: list[tuple[str, Entry]] = []
         self.at = ""
+        self.absent: set[str] = set()  # duties said to have nothing there
         self.unmet: list[str] = []  # answers that no screen offered
 
     def on_site(self) -> int:
@@ -63,13 +65,15 @@ class Walk(Kinds, Panels):
     def stop(self, stop: Entry) -> None:
         thumb, rec = self.thumb, self.ids["@" + stop["label"]]
         thumb.where, self.at = stop["label"], f"/s/{rec}"
-        self.page.evaluate(
-            "(path) => kingpost.go(path)", f"/v/{self.said.visit}{self.at}"
-        )
-        thumb.taps[thumb.where] += 1  # from the route, or the last stop's own key
+        if not self.page.evaluate("location.pathname").endswith(self.at):
+            self.page.evaluate(
+                "(path) => kingpost.go(path)", f"/v/{self.said.visit}{self.at}"
+            )
+            thumb.count_tap("to the stop")  # from the route
         self.page.locator("h1").wait_for()
         self.place(stop, rec)
         log = list(stop.get("log", ()))
+        log.sort(key=lambda entry: entry.get("kind") != "enclosure")
         held = {entry.get("id") for entry in log if "draw" not in entry}
         for entry in log:
             if "draw" in entry:
@@ -85,24 +89,22 @@ class Walk(Kinds, Panels):
         self.close(stop.get("leave", {}))
 
     def place(self, stop: Entry, rec: str) -> None:
-        now = self.page.evaluate(
-            "(rec) => [...kingpost.opened.values()][0].rec(rec)", rec
-        )
-        room = stop["stop_kind"] == "room"
-        for field in ("floor", "corner"):
-            if room and field in stop and not now.get(field):
-                legend = (
-                    "Floor" if field == "floor" else "Corner, seen facing the front"
-                )
-                self.thumb.choose(legend, [self.thumb.word(stop[field])])
-        self.thumb.settle()
-        wrong = {f: stop[f] for f in PLACE if f in stop and now.get(f) != stop[f]
-                 and not (room and f != "name" and not now.get(f))}  # fmt: skip
+        thumb, now = self.thumb, self.record(rec)
+        named = self.page.get_by_role("textbox", name="Called", exact=True)
+        if named.count():
+            if now["name"] != stop["name"]:
+                thumb.write(named, stop["name"])
+            for field, legend in LEGENDS.items():
+                asks = self.page.get_by_role("group", name=legend, exact=True).count()
+                if field in stop and now.get(field) != stop[field] and asks:
+                    thumb.choose(legend, [thumb.word(stop[field])])
+        now = self.record(rec)
+        wrong = {f: stop[f] for f in PLACE if f in stop and now.get(f) != stop[f]}
         if wrong:
-            self.thumb.to(f"{self.at}/i/this_place", "")
+            thumb.to(f"{self.at}/i/this_place", "")
             for field, value in wrong.items():
-                self.thumb.field("stop", field, value)
-            self.thumb.back()
+                thumb.field("stop", field, value)
+            thumb.back()
 
     def photo_here(self, entry: Entry) -> None:
         self.shoot(entry)
@@ -142,6 +144,12 @@ class Walk(Kinds, Panels):
         reason = self.page.get_by_label(re.compile("Here for less than a minute"))
         if reason.count():
             reason.first.evaluate("() => 0")  # a script is quick; a person is not asked
+        for entry in self.entries("duty"):
+            if entry["answer"] == "not_present" and not entry.get("text"):
+                key = self.page.locator(f'[data-name="absent-{entry["duty"]}"]')
+                if key.count() and entry["duty"] not in self.absent:
+                    thumb.tap(key)
+                    self.absent.add(entry["duty"])
         thumb.tap(self.page.locator('[data-name="close"]'))
         self.page.wait_for_timeout(350)
 
@@ -178,9 +186,12 @@ class Walk(Kinds, Panels):
         thumb = self.thumb
         thumb.where = "before leaving"
         self.page.evaluate("(path) => kingpost.go(path)", f"/v/{self.said.visit}/leave")
-        thumb.taps[thumb.where] += 2
+        thumb.count_tap("to the route")
+        thumb.count_tap("Before you drive off")
         self.page.locator("h1", has_text="Before you drive off").wait_for()
         for entry in self.entries("duty"):
+            if entry["duty"] in self.absent:
+                continue
             line = self.page.locator(f'[data-duty="{entry["duty"]}"]').first
             answer = line.locator(f'[data-name="{entry["answer"]}"]')
             if not answer.count():

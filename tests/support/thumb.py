@@ -20,10 +20,12 @@ class Thumb:
         self.taps: Counter[str] = Counter()
         self.typed: Counter[str] = Counter()
         self.photos: Counter[str] = Counter()
+        self.log: list[str] = []  # every tap: where, and what was under the thumb
         self.where = "before"
         page.evaluate(
             "async () => { globalThis.words = await"
-            " import('/static/js/field/core/words.js'); }"
+            " import('/static/js/field/core/words.js');"
+            " globalThis.enter = await import('/static/js/field/core/enter.js'); }"
         )
         self.book: Mapping[str, Any] = page.evaluate(
             "[...kingpost.opened.values()][0].book"
@@ -33,8 +35,13 @@ class Thumb:
         target.first.wait_for()
         if self.page.evaluate("performance.now() - kingpost.shownAt < 310"):
             self.page.wait_for_timeout(SETTLED)
+        words = target.first.inner_text().split() or ["?"]
         target.first.click()
+        self.count_tap(" ".join(words))
+
+    def count_tap(self, what: str) -> None:
         self.taps[self.where] += 1
+        self.log.append(f"{self.where}: {what[:60]}")
 
     def key(self, name: str, inside: Locator | None = None) -> None:
         """Tap a key or link by its first words."""
@@ -43,7 +50,33 @@ class Thumb:
         self.tap(found if found.count() else scope.get_by_role("link", name=name))
 
     def back(self) -> None:
-        self.tap(self.page.get_by_role("button", name="Done", exact=True))
+        """Leave by Done; from the last box the keyboard's own key does the same."""
+        last = (
+            "() => document.activeElement.matches('.text__box') && !enter.nextBox("
+            "document.activeElement) && document.activeElement.value !== ''"
+            " && document.activeElement.rows !== 4"
+        )
+        if self.page.evaluate(last):
+            self.enter()
+        else:
+            self.tap(self.page.get_by_role("button", name="Done", exact=True))
+
+    def enter(self) -> None:
+        """Press the lower right key of the phone's keyboard; it counts as typed."""
+        self.page.wait_for_timeout(180)  # what was typed is saved
+        self.page.keyboard.press("Enter")
+        self.typed[self.where] += 1
+
+    def line(self, text: str, *, more: bool = False) -> None:
+        """Say several things in one line; a second Enter in the empty box is Done."""
+        box = self.page.get_by_label("In one line", exact=True)
+        self.write(box, text)
+        self.enter()
+        self.settle()
+        left = box.input_value()
+        assert not left, f"not understood: {left} of {text}"
+        if not more:
+            self.enter()
 
     def to(self, path: str, title: str) -> None:
         """Tap the link that leads to a screen of this visit."""
@@ -69,8 +102,15 @@ class Thumb:
     def write(self, box: Locator, text: str, *, tapped: bool = True) -> None:
         """Type; a field that is not in focus yet costs a tap."""
         box.first.wait_for()
+        next_ = (
+            "(box) => { const at = document.activeElement; return at !== box"
+            " && at.matches('.text__box, .count__value')"
+            " && enter.nextBox(at) === box }"
+        )
+        if tapped and box.first.evaluate(next_):
+            self.enter()
         if tapped and not box.first.evaluate("(one) => one === document.activeElement"):
-            self.taps[self.where] += 1
+            self.count_tap(f"into a field for {text}")
         box.first.fill(text)
         self.typed[self.where] += len(text)
         box.first.dispatch_event("change")
@@ -108,7 +148,8 @@ class Thumb:
 
     def _list(self, label: str, value: str) -> None:
         self.page.get_by_label(label, exact=True).first.select_option(value)
-        self.taps[self.where] += 2  # open the list, pick from it
+        self.count_tap(f"open the list {label}")
+        self.count_tap(f"pick {value}")
 
     def photo(self, data: bytes, name: str, key: str = "Photo") -> None:
         """One tap on the shutter; the camera's own taps are the phone's."""
@@ -120,7 +161,7 @@ class Thumb:
         chosen.set_input_files(
             [FilePayload(name=name, mimeType="image/jpeg", buffer=data)]
         )
-        self.taps[self.where] += 1
+        self.count_tap(f"{key}: {name}")
         self.photos[self.where] += 1
         self.page.wait_for_function(
             "(n) => [...kingpost.opened.values()][0].of('photo').length > n", arg=before

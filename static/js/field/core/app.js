@@ -1,5 +1,6 @@
 // The application: what is open, where we are, what is said, and who keeps what in step.
 import { signal } from "./ui.js";
+import { enterMoves } from "./enter.js";
 import { OpenVisit } from "./visit.js";
 import { fetchProposals, recallProposals } from "./meaning.js";
 import { Packages } from "./packages.js";
@@ -47,6 +48,7 @@ export class App {
   async start() {
     addEventListener("popstate", () => this.#show(here()));
     document.addEventListener("click", (event) => this.#click(event), { capture: true });
+    document.addEventListener("keydown", enterMoves);
     setInterval(() => {
       if (document.visibilityState === "visible") this.tick.value = new Date();
     }, 15000);

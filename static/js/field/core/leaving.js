@@ -16,11 +16,13 @@ export function asksReason(stop, now) {
   return !stop.closed_at && !Number.isNaN(began) && (now - began) / 1000 < MOMENTS_S;
 }
 
-// Closes a stop: what was looked at together, less what was struck out, and how long it took.
-export async function close(visit, stopId, { struck = new Set(), reason = "", now, more = {} }) {
+// Closes a stop: what was looked at together, less what was struck out or is not there at all,
+// and how long it took.
+export async function close(visit, stopId, { struck = new Set(), absent = new Set(), reason = "", now, more = {} }) {
   const stop = visit.rec(stopId);
   const known = closesAt(visit, stopId).map((duty) => duty.id);
   const minutes = minutesHere(stop, now);
+  for (const duty of known.filter((id) => absent.has(id)).sort()) await visit.make("duty", { duty, stop: stopId, answer: "not_present" });
   await visit.set(stopId, {
     closed_at: now.toISOString(),
     closed_struck: known.filter((id) => struck.has(id)).sort(),

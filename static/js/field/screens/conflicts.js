@@ -10,7 +10,7 @@ export default function Conflicts({ app, visit }) {
   visit.version.value;
   const rows = visit.conflicts();
   return html`
-    <${Screen} app=${app} visit=${visit} title="Two values" back=${`/v/${visit.id}`} actions=${html`<${Key} label="Done" look="main" onTap=${() => app.back(`/v/${visit.id}`)} />`}>
+    <${Screen} app=${app} visit=${visit} title="Two values" back=${`/v/${visit.id}`} actions=${html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(`/v/${visit.id}`)} />`}>
       ${!rows.length && html`<p>Nothing stands twice.</p>`}
       ${rows.map((row) => html`<${One} key=${row.rec + row.field} app=${app} visit=${visit} row=${row} />`)}
     <//>`;

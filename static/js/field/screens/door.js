@@ -13,7 +13,7 @@ export default function Door({ app, visit }) {
   const changes = visit.of("scope_change");
   const payments = visit.of("payment");
   return html`
-    <${Screen} app=${app} visit=${visit} title="At the door" over=${visit.pack.visit.property.street} back=${at} actions=${html`<${Key} label="Done" look="main" onTap=${() => app.back(at)} />`}>
+    <${Screen} app=${app} visit=${visit} title="At the door" over=${visit.pack.visit.property.street} back=${at} actions=${html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(at)} />`}>
       <section class="part"><h2 class="part__title">Agreement</h2>
         ${!agreement && html`<p>No agreement was made for this visit. The office sends it; recording goes on meanwhile.</p>`}
         <div class="rows">${clients.map((one) => {

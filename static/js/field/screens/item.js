@@ -26,7 +26,7 @@ export default function Item({ app, visit, params }) {
   return html`
     <${Screen} app=${app} visit=${visit} title=${first(item.label)} over=${stop.name} back=${back}
       actions=${html`<${PhotoKeys} app=${app} visit=${visit} stop=${params.stop} about=${about} />
-        <${Key} label="Done" look="main" onTap=${() => app.back(back)} />`}>
+        <${Key} label="Done" name="done" look="main" onTap=${() => app.back(back)} />`}>
       ${item.record === "observation" ? (item.ask ? html`<${Asked} ...${given} />` : html`<${Seen} ...${given} />`)
         : item.record === "visit" || item.record === "stop" ? html`<${Fixed} ...${given} />` : html`<${Objects} ...${given} />`}
       ${about && html`<${ProposalLines} app=${app} visit=${visit} subject=${about} stop=${params.stop} />`}
@@ -78,6 +78,6 @@ function Objects({ app, visit, stop, name, item }) {
     ${held.map(([id, record]) => html`<${Row} key=${id} href=${app.href(`/v/${visit.id}/r/${id}`)} ...${briefOf(visit, record)} />`)}
     ${Object.keys(item.preset ?? {}).length > 0 && !held.length
       && html`<${Key} label=${item.label} onTap=${() => app.saving(() => visit.make(item.record, preset))} />`}
-    ${turn > 0 && html`<${Form} key=${turn} app=${app} visit=${visit} kind=${item.record} fields=${fields} preset=${preset} />`}
+    ${turn > 0 && html`<${Form} key=${turn} app=${app} visit=${visit} kind=${item.record} fields=${fields} preset=${preset} line=${{ onEmpty: () => app.back(`/v/${visit.id}/s/${stop}`) }} />`}
     ${held.length > 0 && html`<${Key} look="quiet" label="Another one" onTap=${() => setTurn(turn + 1)} />`}`;
 }

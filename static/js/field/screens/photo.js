@@ -37,7 +37,7 @@ export default function Photo({ app, visit, params }) {
   return html`
     <${Screen} app=${app} visit=${visit} title=${photo.caption || "Picture"} over=${visit.rec(photo.stop)?.name ?? "no stop yet"} back=${up}
       actions=${html`<${Key} label="Take it off" look="quiet" onTap=${() => off(params.rec, "Picture taken off.")} />
-        <${Key} label="Done" look="main" onTap=${() => app.back(up)} />`}>
+        <${Key} label="Done" name="done" look="main" onTap=${() => app.back(up)} />`}>
       <${MarkSheet} app=${app} visit=${visit} photo=${params.rec} shape=${shape} colour=${colour} text=${text} onMade=${made} />
       <${Choice} legend="Mark with" value=${shape} options=${SHAPES.map((one) => [one, wordOf(visit.book, one)])} onPick=${setShape} />
       ${shape && html`<p class="small" role="status">${shape === "text" ? "Tap where the words stand." : shape === "freehand" ? "Draw it." : "Tap one end, then the other; or draw."}</p>`}

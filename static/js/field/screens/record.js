@@ -27,7 +27,7 @@ export default function OneRecord({ app, visit, params }) {
       actions=${html`
         <${Key} label="Take it off" look="quiet" onTap=${off} />
         <${PhotoKeys} app=${app} visit=${visit} stop=${record.stop} about=${params.rec} />
-        <${Key} label="Done" look="main" onTap=${() => app.back(up)} />`}>
+        <${Key} label="Done" name="done" look="main" onTap=${() => app.back(up)} />`}>
       <${Form} app=${app} visit=${visit} kind=${record.kind} rec=${params.rec}
         fields=${fieldsOf(visit.book, record.kind).filter((name) => !SET_BY_PLACE.has(name))} />
       <${PhotoStrip} app=${app} visit=${visit} about=${params.rec} />

@@ -2,9 +2,9 @@
 // mean, and what is open before we leave.
 import { html, useEffect, useState } from "../core/ui.js";
 import { closesAt } from "../core/ledger.js";
-import { first, formOf, itemsOf, recordsOf, wordOf } from "../core/words.js";
+import { first, itemsOf, recordsOf } from "../core/words.js";
 import { found as foundBy } from "../../lib/near.js";
-import { Choice, Key, Row } from "../parts/keys.js";
+import { Key, Row } from "../parts/keys.js";
 import { Calm } from "../parts/calm.js";
 import { MethodKeys } from "../parts/method.js";
 import { OpenLines } from "../parts/open_lines.js";
@@ -15,6 +15,7 @@ import { Recorded } from "../parts/recorded.js";
 import { RoomCard } from "../parts/room_card.js";
 import { Screen } from "../parts/screen.js";
 import { Panels } from "../parts/panels.js";
+import { Place, floorBefore } from "../parts/place.js";
 
 const USUAL = 9;
 
@@ -24,7 +25,7 @@ export default function Stop({ app, visit, params }) {
   const at = `/v/${visit.id}/s/${params.stop}`;
   useEffect(() => {
     // The time at a stop runs from its first sight; nothing else waits for this write.
-    if (stop && !stop.opened_at) visit.set(params.stop, { opened_at: app.instant() });
+    if (stop && !stop.opened_at) visit.set(params.stop, { opened_at: app.instant(), ...floorBefore(visit, params.stop) });
   }, [params.stop]);
   if (!stop) return html`<${Screen} app=${app} visit=${visit} title="Not here" back=${`/v/${visit.id}`}><p>This stop was taken off the route.</p><//>`;
   const cautions = visit.book.items.cautions[stop.stop_kind] ?? [];
@@ -54,13 +55,6 @@ export default function Stop({ app, visit, params }) {
         </div>
       </section>
     <//>`;
-}
-
-// Where a room is, asked once and right here.
-function Place({ app, visit, stop, record }) {
-  if (record.stop_kind !== "room") return null;
-  return ["floor", "corner"].filter((field) => !record[field]).map((field) => html`<${Choice} key=${field} legend=${field === "floor" ? "Floor" : "Corner, seen facing the front"} value=${null}
-    options=${formOf(visit.book, "stop", field).options.map((one) => [one, wordOf(visit.book, one)])} onPick=${(value) => app.saving(() => visit.set(stop, { [field]: value }))} />`);
 }
 
 // The usual things as keys; the rest by typing two letters.

@@ -21,7 +21,7 @@ export default function Talk({ app, visit }) {
     save({ text: words.length ? `Spoken through: ${words.join("; ")}.`.slice(0, 1000) : null });
   };
   return html`
-    <${Screen} app=${app} visit=${visit} title="Talk-through" over="What matters first" back=${at} actions=${html`<${Key} label="Done" look="main" onTap=${() => app.back(at)} />`}>
+    <${Screen} app=${app} visit=${visit} title="Talk-through" over="What matters first" back=${at} actions=${html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(at)} />`}>
       ${matters.map((one) => html`<section class="part" key=${one.id}>
         <${Row} title=${one.title} note=${one.place} mark=${told.includes(one.id) ? "told" : "tap when told"} look=${told.includes(one.id) ? "done" : ""} onTap=${() => tick(one)} />
         ${one.photos.length > 0 && html`<${Thumbs} app=${app} visit=${visit} photos=${one.photos} />`}</section>`)}
