@@ -28,6 +28,12 @@ def _book() -> dict[str, Any]:
 BOOK = _book()
 
 
+WORKBENCH = (
+    "workbench, left, hot and neutral lit, GFCI device, all three trip and reset,"
+    " 46 inches above the floor"
+)
+
+
 def heard(lines: list[tuple[str, str]]) -> list[dict[str, Any]]:
     """Read lines with the phone's own code: [{fields, rest}, …]."""
     asked = [
@@ -68,8 +74,7 @@ def test_a_line_fills_what_it_says() -> None:
         [
             (
                 "receptacle",
-                "workbench, left, hot and neutral lit, GFCI device, "
-                + "all three trip and reset, 46 inches above the floor",
+                WORKBENCH,
             ),
             (
                 "enclosure",

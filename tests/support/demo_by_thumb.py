@@ -144,14 +144,18 @@ class Walk(Kinds, Panels):
         reason = self.page.get_by_label(re.compile("Here for less than a minute"))
         if reason.count():
             reason.first.evaluate("() => 0")  # a script is quick; a person is not asked
-        for entry in self.entries("duty"):
-            if entry["answer"] == "not_present" and not entry.get("text"):
-                key = self.page.locator(f'[data-name="absent-{entry["duty"]}"]')
-                if key.count() and entry["duty"] not in self.absent:
-                    thumb.tap(key)
-                    self.absent.add(entry["duty"])
+        self.say_absent()
         thumb.tap(self.page.locator('[data-name="close"]'))
         self.page.wait_for_timeout(350)
+
+    def say_absent(self) -> None:
+        """Say of what this stop would close that there is none of it."""
+        for entry in self.entries("duty"):
+            key = self.page.locator(f'[data-name="absent-{entry["duty"]}"]')
+            plain = entry["answer"] == "not_present" and not entry.get("text")
+            if plain and entry["duty"] not in self.absent and key.count():
+                self.thumb.tap(key)
+                self.absent.add(entry["duty"])
 
     def counts(self, leave: Entry) -> None:
         thumb, few = self.thumb, "Receptacles tried, all correct"
