@@ -2,7 +2,8 @@
 
 {digest, schema, vocabulary: {shared, kinds: {kind: {field: {form, …}}}}, labels, items,
 route, levels, blanks, lines, passages, rules, off, value_words, system_words,
-instruments, ticked, photo_policy}, and by state: timelines, packs, absences (key: duties), families.
+instruments, ticked, photo_policy}, and by state: timelines, packs, absences (key:
+duties), families.
 `form` is one of the forms of fixtures/vocabulary/records.yaml with its arguments: max,
 min and max, options, or kind.
 """
