@@ -69,7 +69,7 @@ def test_the_demo_visit_by_thumb(
     print("\n".join(walk.thumb.log))  # noqa: T201 - every tap, for who wants fewer
     print(walk.thumb.table())  # noqa: T201 - the table is what this is run for
     assert not conflicts
-    print(walk.unmet)  # noqa: T201 - beside the table
+    print(walk.thumb.unmet)  # noqa: T201 - beside the table
     assert not missing, "\n".join(map(str, sorted(missing.elements(), key=str)))
     assert not more, "\n".join(map(str, sorted(more.elements(), key=str)))
     assert walk.on_site() <= MOST, f"{walk.on_site()} taps"

@@ -31,7 +31,6 @@ class Walk(Kinds, Panels):
         self.pictures: list[tuple[str, Entry]] = []
         self.at = ""
         self.absent: set[str] = set()  # duties said to have nothing there
-        self.unmet: list[str] = []  # answers that no screen offered
 
     def on_site(self) -> int:
         return self.thumb.taps.total() - self.thumb.taps["desk"]
@@ -193,22 +192,31 @@ class Walk(Kinds, Panels):
         thumb.count_tap("to the route")
         thumb.count_tap("Before you drive off")
         self.page.locator("h1", has_text="Before you drive off").wait_for()
-        for entry in self.entries("duty"):
-            if entry["duty"] in self.absent:
-                continue
-            line = self.page.locator(f'[data-duty="{entry["duty"]}"]').first
-            answer = line.locator(f'[data-name="{entry["answer"]}"]')
-            if not answer.count():
-                self.unmet.append(f"{entry['duty']} {entry['answer']}")
-                continue
-            thumb.tap(answer)
-            if entry.get("text"):
-                box = line.locator("textarea")
-                if box.count():
-                    thumb.write(box, entry["text"])
-                    box.first.blur()
-            thumb.settle()
+        asked = self.page.evaluate(
+            "() => [...document.querySelectorAll('[data-duty]')]"
+            ".map((one) => one.dataset.duty)"
+        )
+        entries = [e for e in self.entries("duty") if e["duty"] not in self.absent]
+        order = {duty: at for at, duty in enumerate(dict.fromkeys(asked))}
+        for entry in sorted(entries, key=lambda e: order.get(e["duty"], 999)):
+            self.answer(entry)
         thumb.tap(self.page.locator('[data-name="drive-off"]'))
+        thumb.settle()
+
+    def answer(self, entry: Entry) -> None:
+        """Answer an open line: in its box if one stands ready, else by its key."""
+        thumb, wanted = self.thumb, entry["answer"]
+        line = self.page.locator(f'[data-duty="{entry["duty"]}"]').first
+        box = line.locator("textarea")
+        key = line.locator(f'[data-name="{wanted}"]')
+        ready = wanted in ("described", "operated") and entry.get("text")
+        if not (ready and box.count()):
+            if not key.count():
+                thumb.unmet.append(f"{entry['duty']} {wanted}")
+                return
+            thumb.tap(key)
+        if entry.get("text") and box.count():
+            thumb.write(box, entry["text"])
         thumb.settle()
 
     def entries(self, kind: str) -> list[Entry]:

@@ -249,7 +249,9 @@ class Kinds:
     def called(self, kind: str, label: str) -> str:
         """Name a record as a person would: a space by its number and panel."""
         if kind == "receptacle":
-            return str(self.record(self.ids[label])["place"]).replace(",", "")
+            one = self.record(self.ids[label])
+            room = str(self.record(one["stop"])["name"]).replace(",", "")
+            return f"{str(one['place']).replace(',', '')} {room}"
         panel, number = label.split("/")
         name = str(self.record(self.ids[panel])["name"])
         return f"{number} {name.lower()}"

@@ -13,7 +13,8 @@ export function thingsOf(visit) {
 }
 
 function namesOf(visit, kind, one) {
-  if (kind !== "space") return [one.name, one.place, one.label].filter(Boolean).map(plain);
+  const room = visit.rec(one.stop)?.name;
+  if (kind !== "space") return [one.name, one.place, one.label].filter(Boolean).flatMap((name) => [name, ...(room ? [`${name} ${room}`] : [])]).map(plain);
   const panel = visit.rec(one.enclosure)?.name;
   return [String(one.number), ...(panel ? [`${one.number} ${plain(panel)}`, `${plain(panel)} ${one.number}`] : [])];
 }
