@@ -5,6 +5,7 @@ import { OpenVisit } from "./visit.js";
 import { fetchProposals, recallProposals } from "./meaning.js";
 import { Packages } from "./packages.js";
 import { NoAnswer } from "./net.js";
+import { Place } from "./place.js";
 import { Session } from "./session.js";
 import { Syncer } from "./syncer.js";
 import { Thumbs } from "./thumbs.js";
@@ -38,6 +39,7 @@ export class App {
       afterSync: (visit) => fetchProposals(this, visit),
     });
     this.thumbs = new Thumbs(this.store);
+    this.place = new Place(this);
     this.shownAt = 0;
     this.newId = newId;
   }
@@ -54,6 +56,7 @@ export class App {
     }, 15000);
     const who = await this.session.open();
     if (who) this.visits.value = await this.packages.list(who.user);
+    await this.place.begin(here());
     return this;
   }
 
@@ -89,7 +92,7 @@ export class App {
   #show(path) {
     this.shownAt = performance.now();
     this.path.value = path;
-    this.remember(["place"], path).catch(() => {});
+    this.place.at(path);
   }
 
   href = (path) => ROOT + path;
