@@ -158,7 +158,7 @@ def test_an_older_or_anothers_place_opens_the_day(
     kitchen = begun(page, visit)
     at(page, f"/v/{visit.pk}/s/{kitchen}")
     told(page, "p.path.includes('/s/')")
-    # Written from beside: the app that is being closed would write its own place once more.
+    # Written from beside: an app that closes writes its own place once more.
     beside = page.context.new_page()
     beside.goto(f"{live_server.url}/field/settings")
     beside.get_by_role("heading", name="This phone").wait_for()

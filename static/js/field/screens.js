@@ -8,6 +8,7 @@ const PANEL = `${VISIT}/p/:enclosure`;
 export const SCREENS = [
   { path: "/", load: () => import("./screens/day.js") },
   { path: "/settings", load: () => import("./screens/settings.js") },
+  { path: "/room", load: () => import("./screens/room.js") },
   { path: "/sync", load: () => import("./screens/sync.js") },
   { path: VISIT, load: () => import("./screens/route.js") },
   { path: `${VISIT}/begin`, load: () => import("./screens/begin.js") },

@@ -6,10 +6,11 @@ import { fetchProposals, recallProposals } from "./meaning.js";
 import { Packages } from "./packages.js";
 import { NoAnswer } from "./net.js";
 import { Place } from "./place.js";
+import { Room } from "./room.js";
 import { Session } from "./session.js";
 import { Syncer } from "./syncer.js";
 import { Thumbs } from "./thumbs.js";
-import { Database } from "../db.js";
+import { Database, isFull } from "../db.js";
 import { Outbox } from "../outbox.js";
 import { newId } from "../ids.js";
 
@@ -30,7 +31,8 @@ export class App {
     this.visits = signal(null); // the day's list
     this.opened = new Map();
     this.opening = new Map();
-    this.store = new Database({ onBlocked: () => (this.blocked.value = true) });
+    this.room = new Room(this);
+    this.store = new Database({ onBlocked: () => (this.blocked.value = true), onFull: () => this.room.full() });
     this.session = new Session(this.store);
     this.packages = new Packages(this.store);
     this.syncer = new Syncer({
@@ -119,10 +121,12 @@ export class App {
   async saving(work) {
     try {
       const made = await work();
+      this.room.saved();
       navigator.vibrate?.(12);
       return made;
     } catch (error) {
-      this.fail(error.name === "QuotaExceededError"
+      if (isFull(error)) this.room.full();
+      this.fail(isFull(error)
         ? "Not saved: this phone has no room left. Free some, then enter it again."
         : `Not saved. ${error.message} Try again; nothing on the screen is lost.`);
       return undefined;
