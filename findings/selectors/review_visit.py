@@ -24,6 +24,7 @@ from findings.selectors.withdrawn import withdrawn
 from findings.standards import coverage, front
 from findings.wording import sentences
 from firm.actor import Actor
+from inspections.log.route import in_order
 from inspections.models import Visit
 from inspections.selectors.heads import visit_head
 from inspections.selectors.rows import OpenLine, PhotoRow
@@ -100,7 +101,7 @@ def _gather(actor: Actor, visit: Visit) -> Gathered:
 
 
 def _places(actor: Actor, held: Gathered) -> tuple[PlaceRow, ...]:
-    stops = [str(r.get("name") or "") for _, r in held.seen.of_kind("stop")]
+    stops = [str(r.get("name") or "") for _, r in in_order(held.seen.of_kind("stop"))]
     rows: dict[str, list[ReviewFindingRow]] = {}
     for one in held.numbered:
         rows.setdefault(one.place, []).append(_finding(actor, held, one, stops))

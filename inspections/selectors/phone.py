@@ -6,6 +6,7 @@ from typing import Any
 
 from firm.actor import Actor
 from inspections.access import may_see_contents, visible_visits
+from inspections.log.route import in_order
 from inspections.models import Agreement, Party, Property, Visit
 from inspections.selectors.folded import folded
 
@@ -87,13 +88,16 @@ def _stops(actor: Actor, visit: Visit) -> list[dict[str, Any]]:
     if not may_see_contents(actor, visit):
         return []
     stops = [
+        (rec, record)
+        for rec, record in folded(actor, visit)[0].items()
+        if record["kind"] == "stop"
+    ]
+    return [
         {
             "id": rec,
             "name": record.get("name"),
             "stop_kind": record.get("stop_kind"),
             "pos": record.get("pos"),
         }
-        for rec, record in folded(actor, visit)[0].items()
-        if record["kind"] == "stop"
+        for rec, record in in_order(stops)
     ]
-    return sorted(stops, key=lambda stop: (stop["pos"] or "", stop["id"]))

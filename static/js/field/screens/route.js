@@ -29,6 +29,7 @@ export default function Route({ app, visit }) {
         <ol class="rows rows--counted">${stops.map(([id, stop]) => html`
           <li key=${id}><${Row} href=${app.href(`${at}/s/${id}`)} title=${stop.name || "A stop without a name"} note=${placeOf(visit, stop)}
             mark=${markOf(stop, id === here)} look=${id === here ? "here" : stop.closed_at ? "done" : ""} /></li>`)}</ol>
+        <${Row} href=${app.href(`${at}/stops`)} title="Add, move or take off stops" note="A room more, or another order" />
       </section>
       <${Also} app=${app} visit=${visit} at=${at} />
     <//>`;
