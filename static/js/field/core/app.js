@@ -166,7 +166,7 @@ export class App {
   }
 
   async #open(id, key) {
-    const { user, firm } = this.session.who.peek() ?? {};
+    const { user, firm, member } = this.session.who.peek() ?? {};
     if (!user) return null;
     const [pack, book] = [await this.packages.visit(id), await this.packages.book(firm)];
     if (!pack || !book) return null;
@@ -176,6 +176,7 @@ export class App {
     const visit = new OpenVisit({
       book: book.body, pack: pack.body, outbox, store: this.store, newId, now: this.now,
     });
+    visit.member = member;
     visit.afterWrite = () => this.syncer.soon();
     await recallProposals(this, visit);
     this.opened.set(key, visit);
