@@ -1,6 +1,6 @@
 // One more stop: what it is, its name and floor. It falls in after the stop one stands at, or
 // after the last of its kind.
-import { html, useState } from "../core/ui.js";
+import { html, useRef, useState } from "../core/ui.js";
 import { addStop, kindsOf, nameFor } from "../core/stops.js";
 import { formOf, wordOf } from "../core/words.js";
 import { Choice, Key } from "../parts/keys.js";
@@ -10,7 +10,7 @@ import { TextField } from "../parts/text.js";
 export default function AddStop({ app, visit, params }) {
   visit.version.value;
   const [key, setKey] = useState(null);
-  const [own, setOwn] = useState(null);
+  const own = useRef(null); // what was typed as its name, at once and not with the next drawing
   const [floor, setFloor] = useState(null);
   const after = visit.rec(params.stop);
   const up = after ? `/v/${visit.id}/s/${params.stop}` : `/v/${visit.id}/stops`;
@@ -22,7 +22,7 @@ export default function AddStop({ app, visit, params }) {
   };
   const add = () => app.saving(async () => {
     if (!kind) return app.fail("Say first what it is.");
-    const name = own ?? nameFor(visit, kind);
+    const name = own.current ?? nameFor(visit, kind);
     const rec = await addStop(visit, kind, { name, floor, after: params.stop ?? null });
     app.go(`/v/${visit.id}/s/${rec}`, { replace: true });
     return app.undo(`${name} added.`, async () => {
@@ -32,10 +32,10 @@ export default function AddStop({ app, visit, params }) {
   });
   return html`
     <${Screen} app=${app} visit=${visit} title="One more stop" over=${after ? `after ${after.name}` : visit.pack.visit.property.street} back=${up}
-      actions=${html`<${Key} label="Add it" look="main" name="add" onTap=${add} />`}>
+      actions=${html`<${Key} label="Add it" look="main" name="done" onTap=${add} />`}>
       <${Choice} legend="What it is" keep value=${key} options=${kinds.map((one) => [one.key, one.name])} onPick=${pick} />
       ${kind && html`
-        <${TextField} key=${key} label="Name" value=${own ?? nameFor(visit, kind)} max=${80} onSave=${setOwn} />
+        <${TextField} key=${key} label="Name" value=${own.current ?? nameFor(visit, kind)} max=${80} onSave=${(name) => (own.current = name)} />
         <${Choice} legend="Floor" value=${floor} onPick=${setFloor}
           options=${formOf(visit.book, "stop", "floor").options.map((one) => [one, wordOf(visit.book, one)])} />`}
     <//>`;

@@ -11,7 +11,7 @@ export default function Door({ app, visit }) {
   visit.version.value;
   const at = `/v/${visit.id}`;
   if (inTraining(visit)) {
-    return html`<${Screen} app=${app} visit=${visit} title="At the door" over=${visit.pack.visit.property.street} back=${at} actions=${html`<${Key} label="Done" look="main" onTap=${() => app.back(at)} />`}>
+    return html`<${Screen} app=${app} visit=${visit} title="At the door" over=${visit.pack.visit.property.street} back=${at} actions=${html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(at)} />`}>
       <p>Signatures, a change of scope and payment are for ${inspectorOf(visit)}. You record; what you enter is told as recorded in training.</p><//>`;
   }
   const { clients = [], agreement, fee_cents: fee, paid_at: paid } = visit.pack;
