@@ -138,6 +138,7 @@ class ReviewFindingRow:
     notes: int = 0
     waits: bool = False
     changed: bool = False
+    recorded: str = ""  # who recorded it, where that was a trainee
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +178,7 @@ class ReviewPage:
     note_url: str = ""  # POST
     finish_url: str = ""  # POST: the visit goes to the inspector
     stands_against: tuple[str, ...] = ()
+    training: tuple[FactRow, ...] = ()  # stops at which a trainee recorded
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,6 +198,7 @@ class FindingPage:
     photos: tuple[PhotoRow, ...] = ()
     places: tuple[str, ...] = ()
     age_note: str = ""
+    recorded: str = ""  # who recorded it, where that was a trainee
     remarks: tuple[RemarkRow, ...] = ()
     changes: tuple[ChangeRow, ...] = ()
     notes: tuple[NoteRow, ...] = ()

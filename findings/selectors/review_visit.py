@@ -9,7 +9,13 @@ from typing import Any
 from django.urls import reverse
 
 from findings.models import Finding, ReviewNote, Revision, SubstanceChange
-from findings.selectors import objections, review_notes, review_photos, review_words
+from findings.selectors import (
+    objections,
+    review_notes,
+    review_photos,
+    review_words,
+    training,
+)
 from findings.selectors.evaluation import Evaluation, evaluate
 from findings.selectors.reading_order import Numbered, in_reading_order
 from findings.selectors.review_facts import after_leaving, questions, set_aside
@@ -24,8 +30,10 @@ from findings.selectors.withdrawn import withdrawn
 from findings.standards import coverage, front
 from findings.wording import sentences
 from firm.actor import Actor
+from inspections.log.route import in_order
 from inspections.models import Visit
 from inspections.selectors.heads import visit_head
+from inspections.selectors.recorders import trainees_of
 from inspections.selectors.rows import OpenLine, PhotoRow
 
 State = Finding.State
@@ -42,6 +50,7 @@ class Gathered:
     changes: Mapping[Any, list[SubstanceChange]]
     notes: list[ReviewNote]
     photos: Mapping[str, PhotoRow]
+    trainees: training.Trainees
 
 
 def review_page(actor: Actor, visit: Visit) -> ReviewPage:
@@ -66,6 +75,7 @@ def review_page(actor: Actor, visit: Visit) -> ReviewPage:
         set_aside=set_aside(held.seen),
         withdrawn=withdrawn(actor, visit),
         questions=questions(held.seen),
+        training=tuple(training.stops(visit, held.seen, held.trainees)),
         notes=review_notes.note_rows(actor, visit, held.notes, names, "review"),
         note_url=_url("note-write", actor, visit) if actor.can("words.note") else "",
         finish_url=_url("review-finish", actor, visit) if may_finish else "",
@@ -96,11 +106,12 @@ def _gather(actor: Actor, visit: Visit) -> Gathered:
         changes=review_notes.changes_of(actor, visit),
         notes=review_notes.notes_of(actor, visit),
         photos=review_photos.photo_rows(actor, visit, seen.records),
+        trainees=trainees_of(actor, visit),
     )
 
 
 def _places(actor: Actor, held: Gathered) -> tuple[PlaceRow, ...]:
-    stops = [str(r.get("name") or "") for _, r in held.seen.of_kind("stop")]
+    stops = [str(r.get("name") or "") for _, r in in_order(held.seen.of_kind("stop"))]
     rows: dict[str, list[ReviewFindingRow]] = {}
     for one in held.numbered:
         rows.setdefault(one.place, []).append(_finding(actor, held, one, stops))
@@ -133,6 +144,7 @@ def _finding(
         notes=sum(1 for n in held.notes if n.about == about and not n.settled_at),
         waits=row.state not in {State.WORDS_CHECKED, State.SIGNED},
         changed=any(part.changed for part in parts),
+        recorded=training.recorded(held.visit, row, held.trainees),
     )
 
 

@@ -69,6 +69,7 @@ def hand_in(*, actor: Actor, visit: Visit, now: datetime) -> None:
         .select_related("property", "inspector")
         .get(pk=visit.pk)
     )
+    actor.require("visits.hand_in")
     if visit.inspector_id != actor.member_id:
         raise NotAllowed("The inspector of the visit hands it in.")
     seen = evaluate(actor, visit)
@@ -219,6 +220,7 @@ def sign(*, actor: Actor, visit: Visit, shown_digest: str, now: datetime) -> Sig
         .select_related("property", "inspector")
         .get(pk=visit.pk)
     )
+    actor.require("visits.sign")
     if visit.inspector_id != actor.member_id:
         raise NotAllowed("The inspector who was there signs.")
     digest = content_digest(actor, visit)

@@ -5,6 +5,7 @@ from typing import Any, TypeAlias
 
 from findings.standards.loader import words_for_values
 from findings.standards.schema_base import Match, Where
+from inspections.log.route import in_order
 
 Record: TypeAlias = Mapping[str, Any]
 Folded: TypeAlias = Mapping[str, Record]
@@ -49,7 +50,7 @@ def any_of(folded: Folded, lines: tuple[Where, ...]) -> bool:
 def stops_by_route(folded: Folded) -> list[tuple[str, Record]]:
     """Return the stops in the order of the route."""
     stops = [(i, r) for i, r in folded.items() if r.get("kind") == "stop"]
-    return sorted(stops, key=lambda s: (str(s[1].get("pos", "")), s[0]))
+    return in_order(stops)
 
 
 def holds(record: Record, fields: tuple[str, ...]) -> bool:

@@ -321,4 +321,18 @@ class Migration(migrations.Migration):
                 'constraints': [models.UniqueConstraint(condition=models.Q(('ended_at__isnull', True)), fields=('firm', 'visit'), name='hold_one_standing')],
             },
         ),
+        migrations.CreateModel(
+            name='Companion',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('named_at', models.DateTimeField(auto_now_add=True)),
+                ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
+                ('member', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership')),
+                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='companions', to='inspections.visit')),
+            ],
+            options={
+                'abstract': False,
+                'constraints': [models.UniqueConstraint(fields=('firm', 'visit', 'member'), name='companion_named_once')],
+            },
+        ),
     ]

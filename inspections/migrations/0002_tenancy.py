@@ -29,6 +29,7 @@ class Migration(migrations.Migration):
                 "contact",
                 "property",
                 "visit",
+                "companion",
                 "party",
                 "agreement",
                 "agreementsignature",

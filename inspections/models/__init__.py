@@ -3,6 +3,7 @@
 from inspections.models.booking import (
     Agreement,
     AgreementSignature,
+    Companion,
     Contact,
     Hold,
     Interest,
@@ -16,6 +17,7 @@ from inspections.models.photos import PhotoFile
 __all__ = [
     "Agreement",
     "AgreementSignature",
+    "Companion",
     "Contact",
     "Device",
     "DeviceCursor",

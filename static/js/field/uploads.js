@@ -89,7 +89,7 @@ export class Uploads {
   async again() {
     await this.store.tx(true, async (tx) => {
       for (const row of await tx.all("photos", [this.visit])) {
-        if (row.state === "stored") tx.put("photos", [this.visit, row.photo], { ...row, state: "waiting" });
+        if (row.state === "stored" && !row.let_go) tx.put("photos", [this.visit, row.photo], { ...row, state: "waiting" });
       }
     });
   }

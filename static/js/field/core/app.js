@@ -5,10 +5,12 @@ import { OpenVisit } from "./visit.js";
 import { fetchProposals, recallProposals } from "./meaning.js";
 import { Packages } from "./packages.js";
 import { NoAnswer } from "./net.js";
+import { Place } from "./place.js";
+import { Room } from "./room.js";
 import { Session } from "./session.js";
 import { Syncer } from "./syncer.js";
 import { Thumbs } from "./thumbs.js";
-import { Database } from "../db.js";
+import { Database, isFull } from "../db.js";
 import { Outbox } from "../outbox.js";
 import { newId } from "../ids.js";
 
@@ -29,7 +31,8 @@ export class App {
     this.visits = signal(null); // the day's list
     this.opened = new Map();
     this.opening = new Map();
-    this.store = new Database({ onBlocked: () => (this.blocked.value = true) });
+    this.room = new Room(this);
+    this.store = new Database({ onBlocked: () => (this.blocked.value = true), onFull: () => this.room.full() });
     this.session = new Session(this.store);
     this.packages = new Packages(this.store);
     this.syncer = new Syncer({
@@ -38,6 +41,7 @@ export class App {
       afterSync: (visit) => fetchProposals(this, visit),
     });
     this.thumbs = new Thumbs(this.store);
+    this.place = new Place(this);
     this.shownAt = 0;
     this.newId = newId;
   }
@@ -54,6 +58,7 @@ export class App {
     }, 15000);
     const who = await this.session.open();
     if (who) this.visits.value = await this.packages.list(who.user);
+    await this.place.begin(here());
     return this;
   }
 
@@ -89,7 +94,7 @@ export class App {
   #show(path) {
     this.shownAt = performance.now();
     this.path.value = path;
-    this.remember(["place"], path).catch(() => {});
+    this.place.at(path);
   }
 
   href = (path) => ROOT + path;
@@ -116,10 +121,12 @@ export class App {
   async saving(work) {
     try {
       const made = await work();
+      this.room.saved();
       navigator.vibrate?.(12);
       return made;
     } catch (error) {
-      this.fail(error.name === "QuotaExceededError"
+      if (isFull(error)) this.room.full();
+      this.fail(isFull(error)
         ? "Not saved: this phone has no room left. Free some, then enter it again."
         : `Not saved. ${error.message} Try again; nothing on the screen is lost.`);
       return undefined;
@@ -159,7 +166,7 @@ export class App {
   }
 
   async #open(id, key) {
-    const { user, firm } = this.session.who.peek() ?? {};
+    const { user, firm, member } = this.session.who.peek() ?? {};
     if (!user) return null;
     const [pack, book] = [await this.packages.visit(id), await this.packages.book(firm)];
     if (!pack || !book) return null;
@@ -169,6 +176,7 @@ export class App {
     const visit = new OpenVisit({
       book: book.body, pack: pack.body, outbox, store: this.store, newId, now: this.now,
     });
+    visit.member = member;
     visit.afterWrite = () => this.syncer.soon();
     await recallProposals(this, visit);
     this.opened.set(key, visit);

@@ -2,6 +2,7 @@
 // lines as findings/selectors/field/leaving.py.
 import { closesAt, openOf } from "./ledger.js";
 import { untied } from "./photos.js";
+import { notStoodFor } from "./recorders.js";
 
 const MOMENTS_S = 60; // shorter than this, a stop asks why that was enough
 const MOST_MINUTES = 600;
@@ -47,6 +48,7 @@ export function leftOver(visit) {
     feet: lines.filter((line) => line.needs_feet),
     desk: lines.filter((line) => !line.needs_feet),
     notClosed: visit.stops().filter(([, stop]) => !stop.closed_at),
+    notStoodFor: notStoodFor(visit),
     runners: visit.of("runner").filter(([, one]) => !one.ended_at),
     notPutBack: visit.of("as_left").filter(([, one]) => !one.put_back),
     loose: untied(visit).filter(([, photo]) => !photo.about),

@@ -30,7 +30,11 @@ export class Thumbs {
 
   // The picture itself, for marking and looking closely; the caller lets it go.
   async whole(visit, photo) {
-    const bytes = await this.store.tx(false, (tx) => tx.get("bytes", [visit.id, photo]));
+    // Of a picture that was sent and let go of, the small copy is here.
+    const [bytes, small] = await this.store.tx(false, async (tx) => [
+      await tx.get("bytes", [visit.id, photo]), await tx.get("thumbs", [visit.id, photo]),
+    ]);
+    if (!bytes && small) return URL.createObjectURL(new Blob([small], { type: "image/jpeg" }));
     return bytes ? URL.createObjectURL(new Blob([bytes], { type: visit.rec(photo)?.media })) : null;
   }
 

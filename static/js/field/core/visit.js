@@ -1,6 +1,7 @@
 // One visit as the screens see it: records by kind and by stop, kept up to date change by
 // change, and the ways to write. What is shown has been saved on this phone.
 import { signal } from "./ui.js";
+import { inRouteOrder } from "../../standards/route.js";
 
 const POINTS_AT_STOP = "stop";
 const CALM_AFTER = 180; // ms
@@ -39,8 +40,7 @@ export class OpenVisit {
   }
 
   stops() {
-    const pos = ([id, stop]) => `${stop.pos ?? "~"} ${id}`;
-    return this.of("stop").sort((a, b) => (pos(a) < pos(b) ? -1 : 1));
+    return inRouteOrder(this.of("stop"));
   }
 
   records() {

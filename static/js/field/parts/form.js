@@ -1,5 +1,5 @@
 // Several fields of one record. The record comes into being with the first answer.
-import { html, useRef } from "../core/ui.js";
+import { html, useRef, useState } from "../core/ui.js";
 import { Field } from "./field.js";
 import { Line } from "./line.js";
 
@@ -10,7 +10,8 @@ const OWN = new Set(["stop", "on_site", "kind"]);
 // `fixed` is the id it gets where that is known beforehand. `line` asks for all in one line first.
 export function Form({ app, visit, kind, rec = null, fixed, fields, preset = {}, onMade = () => {}, labels = {}, line = null }) {
   visit.version.value;
-  const made = useRef(rec);
+  const [known] = useState(() => rec ?? app.place.take(visit, kind, preset));
+  const made = useRef(known);
   if (rec) made.current = rec;
   const record = (made.current && visit.rec(made.current)) ?? {};
   const turn = useRef(Promise.resolve());
@@ -20,6 +21,7 @@ export function Form({ app, visit, kind, rec = null, fixed, fields, preset = {},
       if (made.current) return visit.set(made.current, answers);
       if (Object.values(answers).every((value) => value === null)) return null;
       made.current = await visit.make(kind, { ...preset, ...answers }, [], fixed);
+      app.place.hold(kind, made.current);
       onMade(made.current);
       return made.current;
     }));

@@ -10,7 +10,7 @@ export function Screen({ app, visit = null, title, over = "", back = null, child
   useEffect(() => {
     document.title = `${title} · Kingpost`;
     head.current?.focus({ preventScroll: true });
-    scrollTo(0, 0);
+    if (!app.place.settle()) scrollTo(0, 0);
   }, [app.path.value]);
   return html`
     <div class=${classes("screen", look && `screen--${look}`)}>

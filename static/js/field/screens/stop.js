@@ -52,6 +52,7 @@ export default function Stop({ app, visit, params }) {
           <${Row} href=${app.href(`${at}/hazard`)} title="Someone must be told now" look="warn" />
           <${Row} href=${app.href(`${at}/note`)} title="A note" note="Kept for you and the reviewer" />
           <${Row} href=${app.href(`${at}/i/this_place`)} title="Name and place of this stop" />
+          <${Row} href=${app.href(`${at}/add`)} title="One more stop after this" note="A room that was not counted" />
         </div>
       </section>
     <//>`;
