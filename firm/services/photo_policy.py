@@ -24,9 +24,7 @@ class PhotoPolicy:
 
 
 def of(firm: Firm) -> PhotoPolicy:
-    return PhotoPolicy(
-        firm.photo_originals, firm.photo_long_edge, firm.photo_quality
-    )
+    return PhotoPolicy(firm.photo_originals, firm.photo_long_edge, firm.photo_quality)
 
 
 @transaction.atomic

@@ -92,6 +92,9 @@ class PhotoStateOut(serializers.Serializer[Any]):
     sha256 = serializers.CharField(allow_null=True)
     size = serializers.IntegerField(allow_null=True)
     stored = serializers.BooleanField()
+    of = serializers.UUIDField(
+        allow_null=True, help_text="The photo whose original this is."
+    )
 
 
 class ManifestOut(serializers.Serializer[Any]):

@@ -106,6 +106,7 @@ class Migration(migrations.Migration):
                 ('state', models.CharField(choices=[('RECEIVING', 'On its way'), ('STORED', 'Stored'), ('DROPPED', 'Ended by the device')], default='RECEIVING', max_length=9)),
                 ('mismatches', models.PositiveSmallIntegerField(default=0)),
                 ('media', models.CharField(blank=True, max_length=40)),
+                ('original_of', models.UUIDField(blank=True, null=True)),
                 ('trouble', models.CharField(blank=True, max_length=200)),
                 ('began_at', models.DateTimeField(auto_now_add=True)),
                 ('stored_at', models.DateTimeField(blank=True, null=True)),

@@ -69,8 +69,8 @@ def sent(page: Page) -> None:
     """Send, and wait until all of it is proven to be on the server."""
     page.evaluate("kingpost.syncer.now()")
     page.wait_for_function(
-        "async () => { const v = [...kingpost.opened.values()];"
-        " return v.length && v.every((one) => one.seal?.whole); }"
+        "() => { const v = [...kingpost.opened.values()]; return v.length"
+        " && v.every((one) => one.seal?.whole && !one.outbox.waiting().length); }"
     )
 
 

@@ -99,6 +99,8 @@ def test_only_the_owner_decides(cast: Cast) -> None:
 
 @pytest.mark.parametrize("wrong", [{"photo_long_edge": 500}, {"photo_quality": 99}])
 def test_the_database_holds_the_limits(cast: Cast, wrong: dict[str, Any]) -> None:
-    with pytest.raises(IntegrityError, match="firm_photo_copy_fit_to_print"):
-        with transaction.atomic():
-            Firm.objects.filter(pk=cast.northside.pk).update(**wrong)
+    with (
+        pytest.raises(IntegrityError, match="firm_photo_copy_fit_to_print"),
+        transaction.atomic(),
+    ):
+        Firm.objects.filter(pk=cast.northside.pk).update(**wrong)

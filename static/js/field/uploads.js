@@ -20,9 +20,11 @@ export class Uploads {
     return [["bytes", [visit, photo], bytes], ["photos", [visit, photo], row]];
   }
 
+  // What is to be sent: pictures first, then the originals that lie beside their copies.
   async waiting() {
     const rows = await this.store.tx(false, (tx) => tx.all("photos", [this.visit]));
-    return rows.filter((row) => row.user === this.user && row.state !== "stored");
+    return rows.filter((row) => row.user === this.user && !["stored", "held"].includes(row.state))
+      .sort((a, b) => Boolean(a.of) - Boolean(b.of));
   }
 
   async run() {
@@ -48,17 +50,26 @@ export class Uploads {
         offset = await this.#ask(row);
       } else this.#refused(answer);
     }
-    await this.#mark({ ...row, state: "stored" });
+    await this.#mark(row, { state: "stored" });
   }
 
   async #open(row) {
-    const said = { photo: row.photo, visit: row.visit, sha256: row.sha256 };
-    const metadata = Object.entries(said).map(([key, text]) => `${key} ${btoa(text)}`).join(",");
-    const answer = await this.http("POST", ALL, {
-      headers: { ...TUS, "Upload-Length": String(row.size), "Upload-Metadata": metadata },
-    });
+    let answer = await this.#announce(row);
+    if (answer.status === 409) {
+      // Begun with other bytes before: give that up. What is stored the server keeps.
+      await this.http("DELETE", `${ALL}${row.photo}`, { headers: TUS });
+      answer = await this.#announce(row);
+    }
     if (answer.status !== 201) this.#refused(answer);
     return Number(answer.header("Upload-Offset"));
+  }
+
+  #announce(row) {
+    const said = { photo: row.photo, visit: row.visit, sha256: row.sha256, ...(row.of ? { of: row.of } : {}) };
+    const metadata = Object.entries(said).map(([key, text]) => `${key} ${btoa(text)}`).join(",");
+    return this.http("POST", ALL, {
+      headers: { ...TUS, "Upload-Length": String(row.size), "Upload-Metadata": metadata },
+    });
   }
 
   async #ask(row) {
@@ -71,7 +82,7 @@ export class Uploads {
   async #suspect(row, bytes) {
     const now = [...new Uint8Array(await this.digest(bytes))];
     const same = now.map((one) => one.toString(16).padStart(2, "0")).join("") === row.sha256;
-    if (!same) await this.#mark({ ...row, state: "broken" });
+    if (!same) await this.#mark(row, { state: "broken" });
     throw new Stopped(same ? "the server's copy is not ours" : "our copy is broken");
   }
 
@@ -81,8 +92,10 @@ export class Uploads {
     throw new Stopped("no good answer");
   }
 
-  async #mark(row) {
-    await this.store.tx(true, (tx) => tx.put("photos", [this.visit, row.photo], row));
+  // Onto the row as it stands on disk: another tab may have written since.
+  async #mark(row, change) {
+    const key = [this.visit, row.photo];
+    await this.store.tx(true, async (tx) => tx.put("photos", key, { ...((await tx.get("photos", key)) ?? row), ...change }));
   }
 
   // A server of another life may lack what it once stored: ask for every one again.

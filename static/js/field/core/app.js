@@ -32,12 +32,12 @@ export class App {
     this.store = new Database({ onBlocked: () => (this.blocked.value = true) });
     this.session = new Session(this.store);
     this.packages = new Packages(this.store);
+    this.thumbs = new Thumbs(this.store);
     this.syncer = new Syncer({
-      store: this.store, session: this.session, version: this.version, newId,
+      store: this.store, session: this.session, thumbs: this.thumbs, version: this.version, newId,
       open: () => this.everyVisit(),
       afterSync: (visit) => fetchProposals(this, visit),
     });
-    this.thumbs = new Thumbs(this.store);
     this.shownAt = 0;
     this.newId = newId;
   }
