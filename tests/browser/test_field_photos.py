@@ -9,12 +9,14 @@ from typing import Any
 
 import pytest
 from django.db import transaction
-from playwright.sync_api import Browser, Page, Route
+from django.urls import reverse
+from playwright.sync_api import Browser, Page, Route, expect
 
-from firm import storage
+from firm import jobs, storage
 from firm.models import Firm, Installation
 from inspections.models import PhotoFile, Visit
 from inspections.selectors.folded import folded
+from tests.support.browser import page_of
 from tests.support.cast import Cast, make_cast
 from tests.support.field_client import at, client, quiet
 from tests.support.pictures import CORNERS, corners_of, near, opened, photo, quarters
@@ -292,3 +294,68 @@ def test_a_stale_token_is_fetched_anew_once(
     assert answers == [403, 201 if method == "POST" else 204]
     assert len(asked) == 2
     assert len(files(cast)) == 1
+
+
+def test_small_copies_of_all_pictures_go_first_then_copies_then_originals(
+    browser: Browser, live_server: Any, booked: tuple[Cast, Visit], tmp_path: Path
+) -> None:
+    cast, visit = booked
+    policy(originals=True)
+    page = phone(browser, live_server.url, cast, visit)
+    no_signal(page)
+    for number in range(2):
+        shoot(page, tmp_path, photo(quarters(3000, 2000 + number)), f"{number}.jpg")
+    settled(page, 2)
+    asked: list[str] = []
+    page.on("request", lambda one: asked.append(f"{one.method} {one.url}"))
+    signal(page)
+    sent(page)
+
+    steps = [step for one in asked if (step := _step(one))]
+    order = list(dict.fromkeys(steps))
+    assert order == ["entries", "preview", "picture"]
+    assert steps.count("preview") == 2
+    assert steps.index("picture") > len(steps) - 1 - steps[::-1].index("preview")
+    assert [row.original_of is None for row in files(cast)] == [
+        True,
+        True,
+        False,
+        False,
+    ]
+    assert all(30 < size < 20_000 for size in on_phone(page, "thumbs"))
+    assert {row.get("preview") for row in on_phone(page, "photos")} == {"sent", None}
+
+
+def _step(asked: str) -> str:
+    if asked.endswith("/preview"):
+        return "preview"
+    if asked.endswith("/push"):
+        return "entries"
+    return "picture" if "/sync/v1/photos/" in asked else ""
+
+
+def test_the_office_sees_a_preview_while_the_picture_is_on_its_way(
+    browser: Browser, live_server: Any, booked: tuple[Cast, Visit], tmp_path: Path
+) -> None:
+    cast, visit = booked
+    page = phone(browser, live_server.url, cast, visit)
+    page.context.route("**/sync/v1/photos/**", lambda route: route.abort())
+    shoot(page, tmp_path, BIG)
+    settled(page)
+    page.evaluate("kingpost.syncer.now()")
+
+    desk = page_of(browser, live_server.url, cast.owner)
+    kitchen = page.url.rsplit("/", 1)[-1]
+    stop = reverse("stop-read", args=["northside", visit.pk, kitchen])
+    desk.goto(f"{live_server.url}{stop}")
+    said = "Preview from the phone. The picture itself has not arrived."
+    expect(desk.get_by_text(said).first).to_be_visible()
+    shown = desk.locator("img[alt$='a small preview']").first
+    assert shown.evaluate("(one) => one.complete && one.naturalWidth") == 320
+
+    page.context.unroute("**/sync/v1/photos/**")
+    sent(page)
+    jobs.run_next(firm_id=str(cast.northside.pk), queue="photos")
+    desk.reload()
+    assert not desk.get_by_text(said).count()
+    assert desk.locator("main figure a img").first.evaluate("(one) => one.complete")

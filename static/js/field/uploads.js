@@ -1,9 +1,11 @@
 // Brings photos' bytes to the server by tus 1.0.0, piece by piece, and asks again where
-// it stands after every break. Bytes leave the device only by a person's own act.
+// it stands after every break. Bytes leave the device only by a person's own act. Before them
+// goes a small copy of each picture, so that the office sees everything soon.
 import { Stopped } from "./sync.js";
 
 const PIECE = 512 * 1024;
 const ALL = "/api/sync/v1/photos/";
+const MOST_PREVIEW = 64 * 1024;
 const TUS = { "Tus-Resumable": "1.0.0" };
 
 const inBase64 = (bytes) => btoa(String.fromCharCode(...new Uint8Array(bytes)));
@@ -29,6 +31,20 @@ export class Uploads {
 
   async run() {
     for (const row of await this.waiting()) await this.send(row);
+  }
+
+  // Sends a picture's small copy; true once it needs no more. Only ever a help: whatever the
+  // server says of it, the picture itself goes its own way.
+  async preview(row) {
+    if (row.of || row.preview) return true;
+    const thumb = await this.store.tx(false, (tx) => tx.get("thumbs", [this.visit, row.photo]));
+    if (!thumb || thumb.byteLength > MOST_PREVIEW) return true;
+    const path = `/api/sync/v1/visits/${this.visit}/photos/${row.photo}/preview`;
+    const { status } = await this.http("PUT", path, { bytes: thumb, headers: { "Content-Type": "image/jpeg" } });
+    if (status === 401) throw new Stopped("signed out", { wait: false });
+    const said = status === 204 ? "sent" : [400, 409, 413, 415].includes(status) && "not taken";
+    if (said) await this.#mark(row, { preview: said });
+    return Boolean(said);
   }
 
   async send(row) {
@@ -102,7 +118,7 @@ export class Uploads {
   async again() {
     await this.store.tx(true, async (tx) => {
       for (const row of await tx.all("photos", [this.visit])) {
-        if (row.state === "stored") tx.put("photos", [this.visit, row.photo], { ...row, state: "waiting" });
+        if (row.state === "stored") tx.put("photos", [this.visit, row.photo], { ...row, state: "waiting", preview: "" });
       }
     });
   }

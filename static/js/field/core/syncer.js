@@ -111,6 +111,7 @@ export class Syncer {
     if (visit.outbox.waiting().length) await sync.run();
   }
 
+  // Small copies of all pictures first, then the pictures, then originals.
   async #pictures(under) {
     const rows = [];
     for (const one of under) {
@@ -119,6 +120,8 @@ export class Syncer {
     }
     rows.sort(([, a], [, b]) => Boolean(a.of) - Boolean(b.of)); // originals after every copy
     try {
+      this.photosLeft.value = rows.length;
+      for (const [uploads, row] of rows) if (!(await uploads.preview(row))) break;
       for (const [at, [uploads, row]] of rows.entries()) {
         this.photosLeft.value = rows.length - at;
         // What was taken a moment ago has no working copy yet: it goes with the next round.
