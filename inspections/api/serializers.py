@@ -108,6 +108,26 @@ class ManifestOut(serializers.Serializer[Any]):
     photos = PhotoStateOut(many=True)
 
 
+class ProofIn(serializers.Serializer[Any]):
+    """What a device worked out over what it holds, as a manifest's digest is."""
+
+    device = serializers.UUIDField()
+    client = serializers.CharField(max_length=40, allow_blank=True, default="")
+    count = serializers.IntegerField(min_value=0)
+    digest = serializers.RegexField("^[0-9a-f]{64}$")
+
+
+class ProofOut(serializers.Serializer[Any]):
+    """What was kept of it, the first time it was told."""
+
+    sync = serializers.IntegerField()
+    at = serializers.DateTimeField()
+    version = serializers.IntegerField()
+    count = serializers.IntegerField()
+    photos = serializers.IntegerField()
+    digest = serializers.CharField()
+
+
 class PersonOut(serializers.Serializer[Any]):
     part = serializers.CharField()
     name = serializers.CharField()

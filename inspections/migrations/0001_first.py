@@ -322,4 +322,23 @@ class Migration(migrations.Migration):
                 'constraints': [models.UniqueConstraint(condition=models.Q(('ended_at__isnull', True)), fields=('firm', 'visit'), name='hold_one_standing')],
             },
         ),
+        migrations.CreateModel(
+            name='ManifestProof',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('at', models.DateTimeField(help_text="This server's clock.")),
+                ('version', models.BigIntegerField()),
+                ('count', models.BigIntegerField()),
+                ('photos', models.PositiveIntegerField()),
+                ('digest', models.CharField(max_length=64)),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership')),
+                ('device', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='inspections.device')),
+                ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
+                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='proofs', to='inspections.visit')),
+            ],
+            options={
+                'abstract': False,
+                'constraints': [models.UniqueConstraint(fields=('firm', 'visit', 'device', 'digest', 'photos'), name='manifest_proof_once')],
+            },
+        ),
     ]

@@ -139,7 +139,14 @@ export class Syncer {
     visit.seal = { ...seal, whole: seal.whole && !left, at: new Date() };
     this.sealedAt.value = visit.seal.whole ? visit.seal.at : null;
     await letGo(this.store, visit, seal.photos ?? []);
+    if (visit.seal.whole) await this.#prove(visit, sync);
     return visit.outbox.waiting().length + left;
+  }
+
+  // Once for each state of the list; the office reads it at the visit.
+  async #prove(visit, sync) {
+    const told = `${visit.seal.digest} ${visit.seal.photos.length}`;
+    if (visit.told !== told && (await sync.prove(visit.seal))) visit.told = told;
   }
 
   #json(method, path, body) {
