@@ -118,9 +118,8 @@ class VisitManifestApi(OwnTransactionsApi):
             compared=proofs.Compared(**sent.validated_data),
             now=timezone.now(),
         )
-        told = {
-            name: getattr(kept, name) for name in ProofOut().fields if name != "sync"
-        }
+        fields = ("at", "version", "count", "photos", "digest")
+        told = {name: getattr(kept, name) for name in fields}
         return Response(ProofOut({"sync": SYNC, **told}).data)
 
 

@@ -139,7 +139,7 @@ export class Syncer {
     visit.seal = { ...seal, whole: seal.whole && !left, at: new Date() };
     this.sealedAt.value = visit.seal.whole ? visit.seal.at : null;
     await letGo(this.store, visit, seal.photos ?? []);
-    if (visit.seal.whole) await this.#prove(visit, sync);
+    if (visit.seal.whole && visit.seal.count) await this.#prove(visit, sync);
     return visit.outbox.waiting().length + left;
   }
 
