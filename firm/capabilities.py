@@ -37,6 +37,7 @@ ROLES_WITH: Final[dict[str, frozenset[str]]] = {
     "standards.decide": frozenset({OWNER}),
     "visits.see_asks": frozenset({OWNER, SCHEDULER, REVIEWER}),
     "visits.hold": frozenset({OWNER}),
+    "firm.decide": frozenset({OWNER}),
     "audit.read": frozenset({OWNER, REVIEWER}),
     "members.see": frozenset({OWNER, SCHEDULER, REVIEWER}),
 }

@@ -33,6 +33,7 @@ from firm.actor import Actor
 from inspections.log.route import in_order
 from inspections.models import Visit
 from inspections.selectors.heads import visit_head
+from inspections.selectors.proofs import proof_words
 from inspections.selectors.recorders import trainees_of
 from inspections.selectors.rows import OpenLine, PhotoRow
 
@@ -62,7 +63,7 @@ def review_page(actor: Actor, visit: Visit) -> ReviewPage:
     in_review = visit.status == Visit.Status.HANDED_IN
     may_finish = in_review and actor.can("words.review")
     return ReviewPage(
-        head=visit_head(actor, visit, "review-read"),
+        head=visit_head(actor, visit, "review-read", proof_words(actor, visit)),
         inspector=visit.inspector.name,
         promised=promised_words(visit),
         places=_places(actor, held),

@@ -10,6 +10,7 @@ from django.db import transaction
 
 from findings.imaging.derive import Refused, derive
 from findings.models import Rendition
+from findings.services import previews
 from firm import canonical, storage
 from firm.actor import Actor
 from firm.tenancy import bound
@@ -51,6 +52,8 @@ def make(*, actor: Actor, photo_id: UUID | str) -> None:
 def _write(
     actor: Actor, photo: PhotoFile, digest: str, sizes: Mapping[str, Any]
 ) -> None:
+    # Held against a preview that comes in at the same moment.
+    PhotoFile.objects.select_for_update().get(pk=photo.pk)
     for size, copy in sizes.items():
         Rendition.objects.get_or_create(
             firm=actor.firm,
@@ -64,6 +67,7 @@ def _write(
             },
         )
     PhotoFile.objects.filter(pk=photo.pk).exclude(trouble="").update(trouble="")
+    previews.supersede(photo.pk)
 
 
 def marks_of(records: Mapping[str, Mapping[str, Any]], photo_id: str) -> Marks:

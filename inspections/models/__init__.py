@@ -11,7 +11,13 @@ from inspections.models.booking import (
     Property,
     Visit,
 )
-from inspections.models.log import Device, DeviceCursor, Head, LogRow
+from inspections.models.log import (
+    Device,
+    DeviceCursor,
+    Head,
+    LogRow,
+    ManifestProof,
+)
 from inspections.models.photos import PhotoFile
 
 __all__ = [
@@ -25,6 +31,7 @@ __all__ = [
     "Hold",
     "Interest",
     "LogRow",
+    "ManifestProof",
     "Party",
     "PhotoFile",
     "Property",

@@ -32,6 +32,7 @@ from inspections.selectors.booking_pages import (
     SignerRow,
 )
 from inspections.selectors.heads import visit_head
+from inspections.selectors.proofs import proof_words
 from inspections.selectors.recorders import recorders
 from inspections.selectors.rows import FactRow
 from inspections.selectors.words import moment
@@ -153,7 +154,7 @@ def booking_page(
     text = frozen_text(visit)
     everybody_signed = bool(text) and all(row.signed for row in signers)
     return BookingPage(
-        head=visit_head(actor, visit, "booking-read"),
+        head=visit_head(actor, visit, "booking-read", proof_words(actor, visit)),
         facts=_facts(actor, visit),
         people=tuple(_person(party) for party in parties),
         signers=signers,

@@ -169,7 +169,10 @@ def _photos(
     for one in told.get("photos") or ():
         photo = UUID(str(one["id"]))
         data = copy.read(f"photos/{photo}")
-        announced = uploads.Announced(photo, visit.pk, str(one["sha256"]), len(data))
+        of = UUID(str(one["of"])) if one.get("of") else None
+        announced = uploads.Announced(
+            photo, visit.pk, str(one["sha256"]), len(data), of
+        )
         upload = uploads.create(actor=recorder, announced=announced, now=now)
         for offset in range(upload.offset, len(data), PIECE):
             piece = data[offset : offset + PIECE]

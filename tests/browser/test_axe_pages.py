@@ -70,6 +70,7 @@ def firm(transactional_db: None, live_server: Any) -> Firm:
         "report, closed": (None, "/r/report/"),
         "link, gone": (None, "/r/" + "x" * 43),
         "link, closed": (None, made.closed),
+        "pictures": (made.cast.owner, at("firm-photos")),
         "not your role": (made.cast.ines, at("booking-new")),
     }
     return made

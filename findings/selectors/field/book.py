@@ -5,7 +5,7 @@ route, levels, blanks, lines, passages, rules, off, value_words, system_words,
 instruments, ticked, photo_policy}, and by state: timelines, packs, absences (key:
 duties), families.
 `form` is one of the forms of fixtures/vocabulary/records.yaml with its arguments: max,
-min and max, options, or kind.
+min and max, options, or kind. `photo_policy` is {originals, long_edge, quality}.
 """
 
 from __future__ import annotations
@@ -37,6 +37,7 @@ from findings.wording.passages import library
 from findings.wording.sentences import levels
 from firm.actor import Actor
 from firm.models import Instrument
+from firm.services import photo_policy
 from inspections.log import vocabulary
 from inspections.log.forms import Form
 
@@ -54,6 +55,7 @@ def book_of(actor: Actor) -> dict[str, Any]:
         "instruments": _instruments(actor, timezone.now().date()),
         "ticked": sorted(checked_lines(actor)),
         "off": sorted(rules.off),
+        "photo_policy": asdict(photo_policy.of(actor.firm)),
     }
     whole = {**_for_every_firm(), "rules": _rules(rules), **own}
     written = json.dumps(whole, sort_keys=True, default=str, ensure_ascii=False)

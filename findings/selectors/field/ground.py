@@ -19,6 +19,7 @@ from firm.actor import Actor
 from inspections.log.route import in_order
 from inspections.models import Visit
 from inspections.selectors.heads import visit_head
+from inspections.selectors.proofs import proof_words
 from inspections.selectors.rows import VisitHead
 
 Record = Mapping[str, Any]
@@ -93,7 +94,7 @@ def ground(actor: Actor, visit: Visit) -> Ground:
         # Taken before the records: what came in between counts as not shown.
         shown=visit.version,
         seen=evaluate(actor, visit),
-        head=visit_head(actor, visit, "visit-read"),
+        head=visit_head(actor, visit, "visit-read", proof_words(actor, visit)),
     )
 
 

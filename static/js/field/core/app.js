@@ -35,13 +35,13 @@ export class App {
     this.store = new Database({ onBlocked: () => (this.blocked.value = true), onFull: () => this.room.full() });
     this.session = new Session(this.store);
     this.packages = new Packages(this.store);
+    this.thumbs = new Thumbs(this.store);
+    this.place = new Place(this);
     this.syncer = new Syncer({
-      store: this.store, session: this.session, version: this.version, newId,
+      store: this.store, session: this.session, thumbs: this.thumbs, version: this.version, newId,
       open: () => this.everyVisit(),
       afterSync: (visit) => fetchProposals(this, visit),
     });
-    this.thumbs = new Thumbs(this.store);
-    this.place = new Place(this);
     this.shownAt = 0;
     this.newId = newId;
   }
