@@ -5,7 +5,6 @@ from typing import Any, TypeAlias
 
 from findings.standards.loader import words_for_values
 from findings.standards.schema_base import Match, Where
-from inspections.log.route import in_order
 
 Record: TypeAlias = Mapping[str, Any]
 Folded: TypeAlias = Mapping[str, Record]
@@ -50,7 +49,8 @@ def any_of(folded: Folded, lines: tuple[Where, ...]) -> bool:
 def stops_by_route(folded: Folded) -> list[tuple[str, Record]]:
     """Return the stops in the order of the route."""
     stops = [(i, r) for i, r in folded.items() if r.get("kind") == "stop"]
-    return in_order(stops)
+    # As inspections.log.route.in_order, which plain facts of a state do not know.
+    return sorted(stops, key=lambda one: (str(one[1].get("pos") or "~"), one[0]))
 
 
 def holds(record: Record, fields: tuple[str, ...]) -> bool:
