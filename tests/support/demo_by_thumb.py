@@ -37,8 +37,13 @@ class Walk(Kinds, Panels):
 
     def all(self) -> None:
         self.begin()
-        for stop in self.stops:
-            self.stop(stop)
+        left = {self.ids["@" + stop["label"]]: stop for stop in self.stops}
+        order = [rec for rec, _ in self.on_route()]
+        while left:
+            # Where the client leads next, as long as it leads anywhere.
+            here = self.page.evaluate("location.pathname").rsplit("/s/")[-1]
+            rec = here if here in left else next(r for r in order if r in left)
+            self.stop(left.pop(rec))
         self.leave()
         self.desk()
 
@@ -53,13 +58,16 @@ class Walk(Kinds, Panels):
                 thumb.tap(self.page.get_by_role("button", name=f"One more: {name}"))
         thumb.tap(self.page.get_by_role("button", name="Begin the walk"))
         self.page.locator("h2", has_text="Stops").wait_for()
-        found = self.page.evaluate("[...kingpost.opened.values()][0].stops()")
-        left = [(rec, one) for rec, one in found]
+        left = self.on_route()
         for stop in self.stops:
             rec = next(r for r, one in left if fits(one, stop))
             left = [row for row in left if row[0] != rec]
             self.ids["@" + stop["label"]] = rec
         assert not left, left
+
+    def on_route(self) -> list[tuple[str, Entry]]:
+        found = self.page.evaluate("[...kingpost.opened.values()][0].stops()")
+        return [(rec, one) for rec, one in found]
 
     def stop(self, stop: Entry) -> None:
         thumb, rec = self.thumb, self.ids["@" + stop["label"]]
@@ -73,6 +81,7 @@ class Walk(Kinds, Panels):
         self.place(stop, rec)
         log = list(stop.get("log", ()))
         log.sort(key=lambda entry: entry.get("kind") != "enclosure")
+        self.log = log
         held = {entry.get("id") for entry in log if "draw" not in entry}
         for entry in log:
             if "draw" in entry:

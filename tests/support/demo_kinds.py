@@ -25,6 +25,7 @@ class Kinds:
     thumb: Thumb
     ids: dict[str, str]
     at: str
+    log: list[Entry]  # of the stop where one is
 
     def shoot(self, entry: Entry, key: str = "Photo") -> None:
         raise NotImplementedError
@@ -56,13 +57,19 @@ class Kinds:
         thumb.to(self.at, "")
 
     def kind_hand_finding(self, entry: Entry, photos: list[Entry]) -> None:
-        self.thumb.to(f"{self.at}/finding", "Something wrong")
-        self.thumb.write(
-            self.page.get_by_label(re.compile("In one line")), entry["line"]
-        )
-        self.ids[entry["id"]] = self.thumb.newest("hand_finding")
-        self.with_photos(photos)
-        self.thumb.back()
+        thumb = self.thumb
+        thumb.to(f"{self.at}/finding", "Something wrong")
+        self.page.wait_for_timeout(100)
+        thumb.write(self.page.get_by_label(re.compile("In one line")), entry["line"])
+        self.ids[entry["id"]] = thumb.newest("hand_finding")
+        for at, one in enumerate(photos):
+            if at:
+                thumb.key("One more picture")
+                self.page.locator("h1", has_text=entry["line"][:20]).wait_for()
+            self.shoot(one)
+        if not photos or len(photos) > 1:
+            thumb.back()
+        self.page.locator("h2", has_text="To look at").wait_for()
 
     def with_photos(self, photos: list[Entry]) -> None:
         self.thumb.settle()
@@ -178,19 +185,24 @@ class Kinds:
             arg=before,
         )
         self.with_photos(photos)
-        thumb.back()
+        self.leave_item(entry)
 
     def kind_observation(self, entry: Entry, photos: list[Entry]) -> None:
         thumb = self.thumb
         key = self.item_of(entry)
         self.item(key)
         label = thumb.book["items"]["items"][key]["ask"][entry["what"]]["label"]
-        thumb.choose(label[0].upper() + label[1:], [thumb.word(entry["answer"])])
+        asked = label[0].upper() + label[1:]
+        thumb.choose(asked, [thumb.word(entry["answer"])])
         thumb.settle()
+        if photos and "/i/" not in self.page.evaluate("location.pathname"):
+            thumb.tap(self.page.get_by_role("link", name="More of it, with a picture"))
         if entry.get("text"):
-            thumb.write(self.page.get_by_label("In words").first, entry["text"])
+            group = self.page.get_by_role("group", name=asked, exact=True)
+            words = group.locator("xpath=..").get_by_label("In words")
+            thumb.write(words, entry["text"])
         self.with_photos(photos)
-        thumb.back()
+        self.leave_item(entry)
 
     def kind_plate(self, entry: Entry, photos: list[Entry]) -> None:
         thumb = self.thumb
@@ -294,10 +306,23 @@ class Kinds:
     def item(self, key: str) -> None:
         """Tap an item's key; one that is not among the usual is found by letters."""
         thumb = self.thumb
-        found = self.page.locator(f'a[data-name="{key}"]')
+        if self.page.evaluate("location.pathname").endswith(f"/i/{key}"):
+            return
         self.page.locator("h2", has_text="To look at").wait_for()
+        found = self.page.locator(f'[data-name="{key}"], a[href$="{self.at}/i/{key}"]')
         if not found.count():
             label = thumb.book["items"]["items"][key]["label"]
             thumb.write(self.page.get_by_label("Find an item, two letters"), label[:12])
             self.page.wait_for_timeout(100)
-        thumb.tap(found)
+        if found.first.get_attribute("aria-pressed") != "true":
+            thumb.tap(found)
+
+    def leave_item(self, entry: Entry) -> None:
+        """Go back, unless what comes next belongs to the same item."""
+        after = self.log[self.log.index(entry) + 1 :]
+        then = next((e for e in after if e.get("kind")), {"kind": ""})
+        same = then["kind"] == entry["kind"] and self.item_of(then) == self.item_of(
+            entry
+        )
+        if not same and "/i/" in self.page.evaluate("location.pathname"):
+            self.thumb.back()

@@ -92,11 +92,6 @@ class Panels:
             for run in self.runs(rows):
                 self.sweep(run)
                 thumb.settle()
-        thumb.tap(
-            self.page.get_by_role(
-                "group", name="Pick a brush, then tap or sweep spaces"
-            ).get_by_role("button", name=order[-1], exact=True)
-        )
         thumb.to(f"/p/{rec}/labels", "Labels")
         for number, space in spaces.items():
             if space.get("label"):

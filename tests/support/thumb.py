@@ -25,7 +25,8 @@ LAST = """
 () => {
   const at = document.activeElement;
   if (!at.matches('.text__box')) return false;
-  return at.closest('.line') ? !at.value : Boolean(at.value) && !enter.nextBox(at);
+  if (at.closest('.line')) return !at.value;
+  return Boolean(at.value) && !(at.rows >= 4) && !enter.nextBox(at);
 }
 """
 

@@ -237,5 +237,5 @@ function prefs() {
       return usual;
     }
   };
-  return { hand: read("hand", "right"), theme: read("theme", "auto") };
+  return { hand: read("hand", "right"), theme: read("theme", "auto"), line: read("line", "no") };
 }

@@ -29,7 +29,7 @@ export function Form({ app, visit, kind, rec = null, fixed, fields, preset = {},
   };
   const asked = fields.filter((name) => !OWN.has(name) && !(name in preset));
   return html`
-    ${line && (line.fields ?? asked).length >= MANY && html`<${Line} visit=${visit} kind=${kind} fields=${asked} onSave=${save} ...${line} />`}
+    ${line && (line.fields ?? asked).length >= MANY && html`<${Line} app=${app} visit=${visit} kind=${kind} fields=${asked} onSave=${save} ...${line} />`}
     <div class="fields">
       ${asked.map((name) => html`
         <${Field} key=${name} app=${app} visit=${visit} kind=${kind} field=${name} label=${labels[name]}

@@ -1,6 +1,6 @@
 // One line for many fields, typed or dictated. What was understood is written and said back;
 // what was not stays in the box, so that nothing typed is lost.
-import { html, useRef, useState } from "../core/ui.js";
+import { html, useEffect, useRef, useState } from "../core/ui.js";
 import { heard } from "../core/lines.js";
 import { thingsOf } from "../core/things.js";
 import { labelOf, wordOf } from "../core/words.js";
@@ -8,11 +8,15 @@ import { labelOf, wordOf } from "../core/words.js";
 let boxes = 0;
 
 // `onSave` gets {field: value, …}; `onEmpty` runs on Enter in an empty box.
-export function Line({ visit, kind, fields, onSave, onEmpty = null, hint = "Parts with commas between. Below is what was understood." }) {
+// Who said the last thing in a line gets the keyboard at once for the next.
+export function Line({ app, visit, kind, fields, onSave, onEmpty = null, hint = "Parts with commas between. Below is what was understood." }) {
   const id = useRef(null);
   id.current ??= `line-${(boxes += 1)}`;
   const box = useRef(null);
   const [said, setSaid] = useState(null);
+  useEffect(() => {
+    if (app.prefs.value.line === "yes" && !document.activeElement?.closest?.("#content")) box.current?.focus({ preventScroll: true });
+  }, []);
   if (!visit.book.lines) return null; // a book fetched before there were lines
   const read = () => {
     const text = box.current.value.trim();
@@ -20,7 +24,13 @@ export function Line({ visit, kind, fields, onSave, onEmpty = null, hint = "Part
     const found = heard(visit.book, kind, text, fields, thingsOf(visit));
     box.current.value = found.rest.join(", ");
     setSaid(found);
-    if (Object.keys(found.fields).length) onSave(found.fields);
+    if (!Object.keys(found.fields).length) return;
+    app.prefer({ line: "yes" });
+    onSave(found.fields);
+  };
+  const left = () => {
+    if (box.current.value.trim()) read();
+    else if (!said) app.prefer({ line: "no" }); // keys were wanted instead
   };
   const key = (event) => {
     if (event.key !== "Enter" || event.isComposing) return;
@@ -34,7 +44,7 @@ export function Line({ visit, kind, fields, onSave, onEmpty = null, hint = "Part
       <label class="text__label" for=${id.current}>In one line</label>
       <span class="text__hint" id=${`${id.current}-hint`}>${hint}</span>
       <textarea class="text__box" id=${id.current} ref=${box} rows="2" enterkeyhint="done" autocapitalize="off" maxlength="1000"
-        aria-describedby=${`${id.current}-hint`} onKeyDown=${key} onBlur=${read}></textarea>
+        aria-describedby=${`${id.current}-hint`} onKeyDown=${key} onBlur=${left}></textarea>
       <p class="line__said" role="status">${words && html`<span>Understood: ${words}.</span>`}
         ${said?.rest.length > 0 && html` <span class="text__wrong">Not understood, left in the box: ${said.rest.join(", ")}. Say it otherwise, or answer below.</span>`}</p>
     </div>`;

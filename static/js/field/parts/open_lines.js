@@ -1,5 +1,5 @@
 // What is still open, of a stop or of the whole visit: each line answered where it stands.
-import { html, useState } from "../core/ui.js";
+import { html, useRef, useState } from "../core/ui.js";
 import { dutyOf, openOf } from "../core/ledger.js";
 import { first } from "../core/words.js";
 import { Key } from "./keys.js";
@@ -21,7 +21,10 @@ export function OpenLines({ app, visit, stop = null, leave = new Set(), feet = n
   const open = openOf(visit, stop).filter((line) => !leave.has(line.duty) && (feet === null || line.needs_feet === feet))
     .sort((a, b) => Number(b.needs_feet) - Number(a.needs_feet));
   const held = new Set(pinned.map(keyOf));
-  const lines = [...pinned, ...open.filter((line) => !held.has(keyOf(line)))];
+  // Every line stays where it was first seen: nothing moves under a thumb that answers one.
+  const seen = useRef(new Map());
+  for (const line of open) if (!seen.current.has(keyOf(line))) seen.current.set(keyOf(line), seen.current.size);
+  const lines = [...pinned, ...open.filter((line) => !held.has(keyOf(line)))].sort((a, b) => seen.current.get(keyOf(a)) - seen.current.get(keyOf(b)));
   if (!lines.length) return html`<p>Nothing is open ${stop ? "at this stop" : ""}.</p>`;
   const shown = all ? lines : lines.slice(0, MOST);
   const pin = (line) => setPinned((now) => (now.some((one) => keyOf(one) === keyOf(line)) ? now : [line, ...now]));

@@ -21,6 +21,10 @@ export default function Finding({ app, visit, params }) {
   const tieLoose = async (photos) => {
     const rec = await begin();
     if (rec) await app.saving(() => visit.setAll(photos.map((photo) => [photo, { about: rec, use: "shows_it" }])));
+    if (!record.line) return;
+    // One line and a picture are the whole of it on site; the rest is for the desk.
+    app.back(back);
+    app.undo("Kept with its picture.", () => app.go(`/v/${visit.id}/r/${rec}`), "One more picture");
   };
   const hits = record.line ? search(visit.book, record.line, { system: record.system, most: 4 }) : [];
   const { consequences, timings } = visit.book.levels;

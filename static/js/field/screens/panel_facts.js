@@ -19,7 +19,7 @@ export default function PanelFacts({ app, visit, params }) {
   return html`
     <${Screen} app=${app} visit=${visit} title="The enclosure" over=${visit.rec(params.enclosure)?.name ?? ""} back=${back}
       actions=${html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(back)} />`}>
-      <${Line} visit=${visit} kind="enclosure" fields=${GROUPS.flatMap(([, fields]) => fields)} onEmpty=${() => app.back(back)}
+      <${Line} app=${app} visit=${visit} kind="enclosure" fields=${GROUPS.flatMap(([, fields]) => fields)} onEmpty=${() => app.back(back)}
         onSave=${(fields) => app.saving(() => visit.set(params.enclosure, fields))} />
       ${GROUPS.map(([title, fields]) => html`<section class="part" key=${title}><h2 class="part__title">${title}</h2>
         <${Form} app=${app} visit=${visit} kind="enclosure" rec=${params.enclosure} fields=${fields} /></section>`)}

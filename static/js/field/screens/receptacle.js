@@ -40,7 +40,7 @@ export default function Receptacle({ app, visit, params }) {
     <${Screen} app=${app} visit=${visit} title=${record.place ?? "An odd receptacle"} over=${stop.name} back=${back}
       actions=${html`<${PhotoKeys} app=${app} visit=${visit} stop=${params.stop} about=${rec} />
         <${Key} label="Done" name="done" look="main" onTap=${() => app.back(back)} />`}>
-      <${Line} visit=${visit} kind="receptacle" fields=${SAID} onSave=${said} onEmpty=${() => app.back(back)} />
+      <${Line} app=${app} visit=${visit} kind="receptacle" fields=${SAID} onSave=${said} onEmpty=${() => app.back(back)} />
       <${Choices} legend="Lamps of the tester that are lit" options=${lit} values=${values} onPick=${pick} />
       ${!values.length && html`<${Key} look="small" label="Lit as they should be" name="lit" onTap=${() => save({ lamps: ["hot_neutral", "hot_ground"], lamps_none: null })} />`}
       <p class="small">A three-lamp tester cannot tell neutral and ground apart where they are swapped or joined, nor a poor ground from a good one.</p>

@@ -5,6 +5,7 @@ import { closesAt } from "../core/ledger.js";
 import { first, itemsOf, recordsOf } from "../core/words.js";
 import { found as foundBy } from "../../lib/near.js";
 import { Key, Row } from "../parts/keys.js";
+import { Asked } from "../parts/asked.js";
 import { Calm } from "../parts/calm.js";
 import { MethodKeys } from "../parts/method.js";
 import { OpenLines } from "../parts/open_lines.js";
@@ -50,6 +51,8 @@ export default function Stop({ app, visit, params }) {
         <div class="rows">
           <${Row} href=${app.href(`${at}/limit`)} title="Could not look, because" />
           <${Row} href=${app.href(`${at}/hazard`)} title="Someone must be told now" look="warn" />
+          <${Row} href=${app.href(`${at}/i/runner`)} title="Something left running" />
+          <${Row} href=${app.href(`${at}/i/as_left`)} title="As found, as left" />
           <${Row} href=${app.href(`${at}/note`)} title="A note" note="Kept for you and the reviewer" />
           <${Row} href=${app.href(`${at}/i/this_place`)} title="Name and place of this stop" />
           <${Row} href=${app.href(`${at}/add`)} title="One more stop after this" note="A room that was not counted" />
@@ -62,6 +65,8 @@ export default function Stop({ app, visit, params }) {
 function Items({ app, visit, stop, record }) {
   const [text, setText] = useState("");
   const [all, setAll] = useState(false);
+  const [open, setOpen] = useState(null); // an item with one question is answered right here
+  const at = `/v/${visit.id}/s/${stop}/i`;
   const items = itemsOf(visit.book, record).filter(([key]) => !["this_place", "lights_switches"].includes(key));
   // Typed letters find any item there is, those of this stop first.
   const typed = text.trim().length > 1;
@@ -73,7 +78,9 @@ function Items({ app, visit, stop, record }) {
     <section class="part" aria-labelledby="look">
       <h2 class="part__title" id="look">To look at</h2>
       <div class="keys-grid">${shown.map(([key, item]) => html`<${Key} key=${key} look="item" label=${first(item.label)} name=${key}
-        hint=${hintOf(visit, stop, key)} href=${app.href(`/v/${visit.id}/s/${stop}/i/${key}`)} />`)}</div>
+        hint=${hintOf(visit, stop, key)} ...${hasOne(item) ? { pressed: open === key, onTap: () => setOpen(open === key ? null : key) } : { href: app.href(`${at}/${key}`) }} />`)}</div>
+      ${open && html`<div class="asked-here" key=${open}><${Asked} app=${app} visit=${visit} stop=${stop} name=${open} item=${visit.book.items.items[open]} />
+        <${Row} href=${app.href(`${at}/${open}`)} title="More of it, with a picture" /></div>`}
       ${!shown.length && html`<p>No item here is called like that. “Say it” takes anything.</p>`}
       ${items.length > USUAL && html`
         <div class="find-line">
@@ -83,6 +90,8 @@ function Items({ app, visit, stop, record }) {
         </div>`}
     </section>`;
 }
+
+const hasOne = (item) => item.record === "observation" && item.ask && Object.keys(item.ask).length === 1;
 
 function hintOf(visit, stop, key) {
   const records = recordsOf(visit, stop, key);
