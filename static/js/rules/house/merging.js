@@ -21,7 +21,14 @@ function rank(one) {
   return one.outcome === "informational" ? 4 : 2;
 }
 
-const orderOf = (one) => [rank(one), Number(one.timing !== "today"), WORST_FIRST.indexOf(one.outcome), one.rule, one.stop, one.key];
+const ORDERS = new WeakMap(); // proposal -> what it is ordered by
+const JOINED = new WeakMap(); // first of a group -> {group, made}; most groups stay as they were
+const madeOf = (one) => [rank(one), Number(one.timing !== "today"), WORST_FIRST.indexOf(one.outcome), one.rule, one.stop, one.key];
+
+function orderOf(one) {
+  if (!ORDERS.has(one)) ORDERS.set(one, madeOf(one));
+  return ORDERS.get(one);
+}
 
 function inOrder(proposals) {
   const keyed = proposals.map((one) => [orderOf(one), one]);
@@ -32,20 +39,36 @@ function inOrder(proposals) {
   return keyed.map(([, one]) => one);
 }
 
-// One proposal for each topic, trade and passage, in the order of the page.
-function merged(found) {
+// One proposal for each topic, trade and passage, in the order of the page; in steps.
+function* merged(found) {
   const groups = new Map();
   for (const one of inOrder(found)) {
     const same = one.outcome === "undetermined" ? one.key : JSON.stringify([one.topic, one.trade, one.passage, rank(one), one.consequence]);
     if (groups.has(same)) groups.get(same).push(one);
     else groups.set(same, [one]);
   }
-  return inOrder([...groups.values()].map(join));
+  yield;
+  const all = [];
+  for (const group of groups.values()) {
+    if (group.length === 1) all.push(group[0]);
+    else {
+      all.push(joined(group));
+      yield;
+    }
+  }
+  return inOrder(all);
+}
+
+function joined(group) {
+  const held = JOINED.get(group[0]);
+  if (held?.group.length === group.length && held.group.every((one, at) => one === group[at])) return held.made;
+  const made = join(group);
+  JOINED.set(group[0], { group, made });
+  return made;
 }
 
 function join(group) {
   const [first] = group;
-  if (group.length === 1) return first;
   const facts = new Map(group.flatMap((one) => one.facts).map((one) => [`${one.record}\n${one.field}`, one]));
   return {
     ...first,
@@ -120,7 +143,7 @@ function byPlace(group, say, between) {
 
 // What is offered and, apart from it, what each answer "not here" covers. Only what stood in a
 // proposal when it was set aside is covered: a place that comes later is offered anew.
-export function decided(view, found) {
+export function* decided(view, found) {
   const decisions = decisionsOf(view);
   const asideBy = new Map([...decisions.values()].filter(({ said }) => said.choice === "not_here")
     .flatMap(({ own, said }) => [own.join(":"), ...(said.covers ?? [])].map((key) => [key, said])));
@@ -131,8 +154,10 @@ export function decided(view, found) {
     if (!said) open.push(one);
     else taps.set(said.record, [...(taps.get(said.record) ?? []), { ...one, decision: said }]);
   }
-  const offered = merged(open).map((one) => ({ ...one, decision: decisions.get(`${one.rule}\n${one.subject}`)?.said ?? {} }));
-  return { offered, aside: inOrder([...taps.values()].flatMap(merged)) };
+  const offered = (yield* merged(open)).map((one) => ({ ...one, decision: decisions.get(`${one.rule}\n${one.subject}`)?.said ?? {} }));
+  const aside = [];
+  for (const group of taps.values()) aside.push(...(yield* merged(group)));
+  return { offered, aside: inOrder(aside) };
 }
 
 function decisionsOf(view) {

@@ -47,10 +47,12 @@ export class House {
   // which one that changed is another object; `conflicts`: [{rec, field, values}].
   *working({ records, conflicts, facts: told }) {
     const disputed = byRecord(conflicts);
-    const apart = found(new View(records, disputed), told);
+    const asWritten = new View(records, disputed);
+    yield;
+    const apart = found(asWritten, told);
     yield;
     const facts = dated(told, apart);
-    const view = new View(records, unsettled(disputed, apart), facts);
+    const view = asWritten.with(unsettled(disputed, apart), facts);
     const tree = build(view);
     const again = this.#again(view);
     const rules = this.#rulesWith(again);
@@ -80,7 +82,7 @@ export class House {
 
   *#joined(view, said) {
     yield;
-    const { offered, aside } = decided(view, said);
+    const { offered, aside } = yield* decided(view, said);
     const beside = {};
     for (const part of this.parts.parts.values()) for (const [id, why] of part.beside) (beside[id] ??= []).push(why);
     const on = (one) => Object.keys(one.decision).length > 0 || !Object.hasOwn(this.book.off, one.rule);
@@ -96,12 +98,12 @@ function partOf(view, gather, { rules, facts, places }) {
 }
 
 function byRecord(conflicts) {
-  const found_ = new Map();
+  const all = new Map();
   for (const { rec, field, values } of conflicts) {
-    if (!found_.has(rec)) found_.set(rec, new Map());
-    found_.get(rec).set(field, values);
+    if (!all.has(rec)) all.set(rec, new Map());
+    all.get(rec).set(field, values);
   }
-  return found_;
+  return all;
 }
 
 // The same without steps.

@@ -18,8 +18,8 @@ export const fact = (record, field, value, how, label, unit = "") => ({ record, 
 
 export class View {
   // records: id -> record; disputed: id -> field -> values that stand side by side.
-  constructor(records, disputed, house = {}) {
-    Object.assign(this, { records, disputed, house });
+  constructor(records, disputed) {
+    Object.assign(this, { records, disputed, house: {} });
     this.reads = null; // a Set while a part is worked out
     this.byKind = new Map();
     for (const id of Object.keys(records).sort()) {
@@ -27,6 +27,11 @@ export class View {
       if (!this.byKind.has(kind)) this.byKind.set(kind, []);
       this.byKind.get(kind).push(id);
     }
+  }
+
+  // The same records, of which more is in dispute, with what is known of the property.
+  with(disputed, house) {
+    return Object.assign(Object.create(View.prototype), this, { disputed, house });
   }
 
   // A record as it stands, whatever is disputed in it; empty where there is none.
@@ -81,11 +86,11 @@ export class View {
   // Which receptacles took this one with them when they were tripped.
   diedWith(id) {
     this.reads?.add(`died:${id}`);
-    this.dead ??= this.#dead();
+    this.dead ??= this.deadWith();
     return this.dead.get(id) ?? [];
   }
 
-  #dead() {
+  deadWith() {
     const dead = new Map();
     for (const one of this.byKind.get("receptacle") ?? []) {
       const others = this.disputed.get(one)?.has("died_with") ? [] : this.records[one].died_with ?? [];
