@@ -201,10 +201,7 @@ export class App {
 
   async #renew(visit, firm) {
     const [pack, book] = [await this.packages.visit(visit.id), await this.packages.book(firm)];
-    if (!pack || !book) return;
-    visit.pack = pack.body;
-    visit.book = book.body;
-    visit.version.value += 1;
+    if (pack && book) visit.renew(pack.body, book.body);
   }
 
   // Another person takes the phone: their own visits, their own device, nothing mixed.

@@ -18,6 +18,13 @@ export class OpenVisit {
     this.#refresh(null);
   }
 
+  // The package and book as they lie on the phone now; the same ones stay the same objects.
+  renew(pack, book) {
+    if (pack.digest !== this.pack.digest) this.pack = pack;
+    if (book.digest !== this.book.digest) this.book = book;
+    this.#changed();
+  }
+
   rec(id) {
     return this.byRec.get(id);
   }
@@ -125,6 +132,10 @@ export class OpenVisit {
     }
     for (const rec of recs) if (rec) this.#one(rec);
     this.whole = null;
+    this.#changed();
+  }
+
+  #changed() {
     this.version.value = this.version.peek() + 1;
     clearTimeout(this.calming);
     this.calming = setTimeout(() => (this.calm.value = this.version.peek()), CALM_AFTER);

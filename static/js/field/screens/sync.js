@@ -72,7 +72,8 @@ async function photosOf(app, visit) {
   return { all: rows.length, on: rows.filter((row) => row.state === "stored").length };
 }
 
-function alarmWords({ what }) {
+function alarmWords({ what, apart }) {
+  if (what === "means") return `The server reads this visit's records differently on ${count(apart, "point")}: its rules may be newer than those on this phone. Fetch the day again.`;
   if (what === "restored") return "The server was put back to an earlier copy. This phone offers everything again.";
   if (what === "fork") return "This phone's numbering met an older copy of itself. It counts anew; nothing is lost.";
   if (what === "reused") return "The server had another entry under one of our ids. Both are kept; tell the office.";

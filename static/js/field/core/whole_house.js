@@ -1,0 +1,99 @@
+// What the whole visit may mean, worked out on the phone while nobody waits for it: in slices
+// of idle time once the visit is calm, from what was kept; what is entered meanwhile comes first.
+import { House, SCHEMA } from "../../rules/house/proposals.js";
+import { effect, signal } from "./ui.js";
+
+const SLICE = 5; // ms of work between two looks at whether somebody waits
+const AT_LATEST = 1000; // ms after which a slice is done on a busy phone too
+const KEPT = new WeakMap(); // visit -> Whole
+
+// {proposals, records, version} of a visit, or null while nothing was worked out yet; to be
+// drawn anew when it changes. Asking for it once keeps it up to date from then on.
+export function wholeOf(visit) {
+  if (!KEPT.has(visit)) KEPT.set(visit, new Whole(visit));
+  return KEPT.get(visit).made.value;
+}
+
+// The same as soon as it holds for the visit as it stands; null where nobody has asked for it.
+export function settledOf(visit) {
+  return KEPT.get(visit)?.settled() ?? Promise.resolve(null);
+}
+
+class Whole {
+  constructor(visit) {
+    this.visit = visit;
+    this.made = signal(null);
+    this.waiting = [];
+    effect(() => {
+      visit.calm.value;
+      this.#begin();
+    });
+  }
+
+  settled() {
+    if (this.#tooOld()) return Promise.resolve(null);
+    if (this.made.peek()?.version === this.visit.version.peek()) return Promise.resolve(this.made.peek());
+    return new Promise((done) => this.waiting.push(done));
+  }
+
+  // A book fetched before proposals were made here lacks what they are made of.
+  #tooOld() {
+    return !(this.visit.book.rules.schema >= SCHEMA);
+  }
+
+  #begin() {
+    const { visit } = this;
+    if (this.#tooOld()) return;
+    if (this.book !== visit.book || this.pack !== visit.pack) this.#anew();
+    const version = visit.version.peek();
+    if (this.made.peek()?.version === version || this.doing === version) return;
+    this.doing = version;
+    const records = visit.records();
+    const steps = this.house.working({ records, conflicts: visit.conflicts(), facts: factsOf(visit) });
+    idle((time) => this.#slice(steps, { records, version }, time));
+  }
+
+  #anew() {
+    const { book, pack } = this.visit;
+    Object.assign(this, { book, pack, doing: null });
+    this.made.value = null;
+    this.house = new House({
+      book: book.rules, timeline: book.timelines[String(pack.state).toUpperCase()] ?? null, duties: pack.pack_rules ?? {}, ticked: book.ticked ?? [],
+    });
+  }
+
+  #slice(steps, of, time) {
+    // Something was entered or fetched since: what is done is kept, the rest begins again when calm.
+    if (this.visit.version.peek() !== of.version || this.doing !== of.version) {
+      if (this.doing === of.version) this.doing = null;
+      return;
+    }
+    const until = performance.now() + Math.min(SLICE, Math.max(1, time.timeRemaining()));
+    let found;
+    do found = steps.next();
+    while (!found.done && performance.now() < until);
+    if (found.done) this.#done(found.value, of);
+    else idle((more) => this.#slice(steps, of, more));
+  }
+
+  #done({ proposals, aside }, of) {
+    this.doing = null;
+    const all = [...proposals, ...aside].map((one) => ({ ...one, covers: one.parts.length ? one.parts : [one.key] }));
+    this.made.value = { ...of, proposals: all, offered: proposals.length };
+    for (const done of this.waiting.splice(0)) done(this.made.peek());
+  }
+}
+
+// The facts of the property that dated rules read; what was recorded on site stands before
+// what was said at booking, as findings/selectors/evaluation.py has it.
+function factsOf(visit) {
+  const about = visit.about();
+  const told = visit.pack.property_facts ?? {};
+  if (!about.built_year) return told;
+  return { ...told, built_from: about.built_year, built_to: about.built_year_to || about.built_year, built_source: about.built_source ?? "" };
+}
+
+function idle(work) {
+  if (globalThis.requestIdleCallback) requestIdleCallback(work, { timeout: AT_LATEST });
+  else setTimeout(() => work({ timeRemaining: () => SLICE }), 30);
+}
