@@ -81,6 +81,7 @@ export function offered(visit, { stop = null, subject = null } = {}) {
   const whole = (made?.proposals ?? fromServer.value[visit.id] ?? []).filter((one) => one.consequence);
   const known = new Set(whole.flatMap((one) => [one.key, ...(one.covers ?? [])]));
   const own = since(visit, made, { stop, subject }).flatMap((id) => meaningOf(visit, id)).filter((one) => one.consequence && !known.has(one.key));
+  if (made && own.length) made.besides = true;
   const subjects = (one) => one.subjects ?? [one.subject];
   const here = whole.filter((one) => (subject ? subjects(one).includes(subject) : !stop || one.stop === stop || subjects(one).some((id) => stopOf(visit, id) === stop)));
   return [...here, ...own].sort((a, b) => Number(Boolean(b.hazard)) - Number(Boolean(a.hazard)));

@@ -7,11 +7,13 @@ const SLICE = 5; // ms of work between two looks at whether somebody waits
 const AT_LATEST = 1000; // ms after which a slice is done on a busy phone too
 const KEPT = new WeakMap(); // visit -> Whole
 
-// {proposals, records, version} of a visit, or null while nothing was worked out yet; to be
-// drawn anew when it changes. Asking for it once keeps it up to date from then on.
+// {proposals, offered, records, version} of a visit, or null while nothing was worked out yet;
+// who asks is drawn anew when it changes. Asking for it once keeps it up to date from then on.
 export function wholeOf(visit) {
   if (!KEPT.has(visit)) KEPT.set(visit, new Whole(visit));
-  return KEPT.get(visit).made.value;
+  const whole = KEPT.get(visit);
+  whole.changed.value;
+  return whole.made;
 }
 
 // The same as soon as it holds for the visit as it stands; null where nobody has asked for it.
@@ -22,7 +24,9 @@ export function settledOf(visit) {
 class Whole {
   constructor(visit) {
     this.visit = visit;
-    this.made = signal(null);
+    this.made = null;
+    this.said = []; // what the rules gave, to tell whether anything changed
+    this.changed = signal(0);
     this.waiting = [];
     effect(() => {
       visit.calm.value;
@@ -32,7 +36,7 @@ class Whole {
 
   settled() {
     if (this.#tooOld()) return Promise.resolve(null);
-    if (this.made.peek()?.version === this.visit.version.peek()) return Promise.resolve(this.made.peek());
+    if (this.made?.version === this.visit.version.peek()) return Promise.resolve(this.made);
     return new Promise((done) => this.waiting.push(done));
   }
 
@@ -46,17 +50,16 @@ class Whole {
     if (this.#tooOld()) return;
     if (this.book !== visit.book || this.pack !== visit.pack) this.#anew();
     const version = visit.version.peek();
-    if (this.made.peek()?.version === version || this.doing === version) return;
-    this.doing = version;
-    const records = visit.records();
-    const steps = this.house.working({ records, conflicts: visit.conflicts(), facts: factsOf(visit) });
-    idle((time) => this.#slice(steps, { records, version }, time));
+    if (this.made?.version === version || this.doing?.version === version) return;
+    const of = { records: visit.records(), version };
+    const steps = this.house.working({ records: of.records, conflicts: visit.conflicts(), facts: factsOf(visit) });
+    this.doing = of;
+    idle((time) => this.#slice(steps, of, time));
   }
 
   #anew() {
     const { book, pack } = this.visit;
-    Object.assign(this, { book, pack, doing: null });
-    this.made.value = null;
+    Object.assign(this, { book, pack, doing: null, made: null, said: [] });
     this.house = new House({
       book: book.rules, timeline: book.timelines[String(pack.state).toUpperCase()] ?? null, duties: pack.pack_rules ?? {}, ticked: book.ticked ?? [],
     });
@@ -64,8 +67,8 @@ class Whole {
 
   #slice(steps, of, time) {
     // Something was entered or fetched since: what is done is kept, the rest begins again when calm.
-    if (this.visit.version.peek() !== of.version || this.doing !== of.version) {
-      if (this.doing === of.version) this.doing = null;
+    if (this.visit.version.peek() !== of.version || this.doing !== of) {
+      if (this.doing === of) this.doing = null;
       return;
     }
     const until = performance.now() + Math.min(SLICE, Math.max(1, time.timeRemaining()));
@@ -77,10 +80,14 @@ class Whole {
   }
 
   #done({ proposals, aside }, of) {
-    this.doing = null;
-    const all = [...proposals, ...aside].map((one) => ({ ...one, covers: one.parts.length ? one.parts : [one.key] }));
-    this.made.value = { ...of, proposals: all, offered: proposals.length };
-    for (const done of this.waiting.splice(0)) done(this.made.peek());
+    const before = this.made;
+    const said = [...proposals, ...aside];
+    const same = before && said.length === this.said.length && said.every((one, at) => one === this.said[at]);
+    const all = same ? before.proposals : said.map((one) => ({ ...one, covers: one.parts.length ? one.parts : [one.key] }));
+    Object.assign(this, { doing: null, said, made: { ...of, proposals: all, offered: proposals.length } });
+    // What was shown of single records meanwhile gives way to this.
+    if (!same || before.besides) this.changed.value += 1;
+    for (const done of this.waiting.splice(0)) done(this.made);
   }
 }
 

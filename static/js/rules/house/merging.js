@@ -23,6 +23,7 @@ function rank(one) {
 
 const ORDERS = new WeakMap(); // proposal -> what it is ordered by
 const JOINED = new WeakMap(); // first of a group -> {group, made}; most groups stay as they were
+const ANSWERED = new WeakMap(); // proposal -> {key, made}: the same with what was decided on it
 const madeOf = (one) => [rank(one), Number(one.timing !== "today"), WORST_FIRST.indexOf(one.outcome), one.rule, one.stop, one.key];
 
 function orderOf(one) {
@@ -152,12 +153,19 @@ export function* decided(view, found) {
   for (const one of found) {
     const said = asideBy.get(one.key);
     if (!said) open.push(one);
-    else taps.set(said.record, [...(taps.get(said.record) ?? []), { ...one, decision: said }]);
+    else taps.set(said.record, [...(taps.get(said.record) ?? []), answered(one, said)]);
   }
-  const offered = (yield* merged(open)).map((one) => ({ ...one, decision: decisions.get(`${one.rule}\n${one.subject}`)?.said ?? {} }));
+  const offered = (yield* merged(open)).map((one) => answered(one, decisions.get(`${one.rule}\n${one.subject}`)?.said ?? {}));
   const aside = [];
   for (const group of taps.values()) aside.push(...(yield* merged(group)));
   return { offered, aside: inOrder(aside) };
+}
+
+// The same object again for the same answer, so that what has not changed is known by it.
+function answered(one, decision) {
+  const key = JSON.stringify(decision);
+  if (ANSWERED.get(one)?.key !== key) ANSWERED.set(one, { key, made: { ...one, decision } });
+  return ANSWERED.get(one).made;
 }
 
 function decisionsOf(view) {

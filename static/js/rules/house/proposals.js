@@ -54,8 +54,10 @@ export class House {
     const facts = dated(told, apart);
     const view = asWritten.with(unsettled(disputed, apart), facts);
     const tree = build(view);
+    yield;
     const again = this.#again(view);
     const rules = this.#rulesWith(again);
+    yield;
     const county = view.get(view.only("visit"), "county") || facts.county;
     const places = placesOf(facts.city, county);
     this.parts.take(JSON.stringify([facts, again, places]), view, tree, rules.gatherers);
