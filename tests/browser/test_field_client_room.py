@@ -160,7 +160,7 @@ def test_sent_pictures_are_let_go_of_and_make_room(
     expect(notice(page)).to_contain_text("1 picture could not be saved yet")
     tap(notice(page).get_by_role("link", name="What to do"))
     page.get_by_text("None yet: pictures are offered here once").wait_for()
-    tap(key(page, "Send now"))
+    sent(page)
     tap(page.get_by_role("button", name="Let go of 1 picture"))
     page.get_by_text("1 picture let go of").wait_for()
     page.evaluate("roomAgain()")
