@@ -106,17 +106,28 @@ class Gap:
 
 
 class Book:
-    """A snapshot as read; made once per rendering from its canonical bytes."""
+    """A snapshot as read; made once per rendering from its canonical bytes.
 
-    def __init__(self, raw: bytes, address: Address, size: str) -> None:
-        self.snapshot: Snapshot = reading.from_bytes(raw)
+    `narrowed` takes a part of it; numbers of findings and photos stay those of the
+    whole.
+    """
+
+    def __init__(
+        self,
+        raw: bytes,
+        address: Address,
+        size: str,
+        narrowed: Callable[[Snapshot], Snapshot] | None = None,
+    ) -> None:
+        whole = reading.from_bytes(raw)
+        self.snapshot: Snapshot = narrowed(whole) if narrowed else whole
         self.digest = canonical.digest(raw)
         self._address = address
         self._size = size
         self._findings = {one.id: one for one in self.snapshot.findings}
         self._photos = {one.id: one for one in self.snapshot.photos}
         self._places = {one.id: one for one in self.snapshot.places}
-        self._order = {one.id: n for n, one in enumerate(self.snapshot.photos, 1)}
+        self._order = {one.id: n for n, one in enumerate(whole.photos, 1)}
 
     @property
     def address_line(self) -> str:

@@ -315,6 +315,40 @@ class Term(Part, frozen=True, kw_only=True):
     meaning: Text
 
 
+class Attached(Part, frozen=True, kw_only=True):
+    """A paper that others supplied: bytes that nobody here has checked."""
+
+    title: Named
+    file_name: Named
+    author: Named
+    licence: Line = ""
+    received_local: Line = ""
+    size_words: Line = ""
+    sha256: Sha256
+
+
+class Rechecked(Part, frozen=True, kw_only=True):
+    """A finding of an earlier report, looked at again."""
+
+    number: Annotated[int, Meta(ge=1, le=9_999)]
+    item: Line
+    place: Line
+    was: Text
+    outcome: Named
+    words: Text = ""
+    before: tuple[Ref, ...] = ()
+    after: tuple[Ref, ...] = ()
+
+
+class Earlier(Part, frozen=True, kw_only=True):
+    """The report that a re-check goes back to."""
+
+    number: Named
+    issue: Annotated[int, Meta(ge=1)]
+    issued_local: Named
+    sha256: Sha256
+
+
 class Signature(Part, frozen=True, kw_only=True):
     name: Named
     role: Line
@@ -375,6 +409,9 @@ class Snapshot(Part, frozen=True, kw_only=True):
     disclosures: tuple[Text, ...] = ()
     glossary: tuple[Term, ...] = ()
     signatures: tuple[Signature, ...] = ()
+    attachments: tuple[Attached, ...] = ()
+    rechecked: tuple[Rechecked, ...] = ()
+    earlier: Earlier | None = None
     versions: Versions
     chain: Chain
 

@@ -88,20 +88,18 @@ def under_way(made: Firm) -> Visit:
 
 def released_pages(made: Firm) -> None:
     cast, visit = made.cast, released_walk(made.cast).visit
-    _, token = share_links.issue(
+    _, token = share_links.show_link(
         actor=cast.scheduler.actor,
         visit=visit,
         party=visit.parties.get(part="CLIENT"),
-        address=made.address,
         now=NOW,
     )
     made.share = f"/r/{token}"
     agent = visit.parties.get(part="CLIENT")
-    link, token = share_links.issue(
+    link, token = share_links.show_link(
         actor=cast.scheduler.actor,
         visit=visit,
         party=agent,
-        address=made.address,
         now=NOW,
     )
     share_links.revoke(actor=cast.scheduler.actor, link=link, now=NOW)
