@@ -15,7 +15,7 @@ def make_artefacts(
     releases.make_artefacts(actor=actor, job_id=job_id, release_id=release_id)
 
 
-@work("reports.make_ready", queue="other")
+@work("reports.make_ready", queue="photos")
 def make_ready(*, actor: Actor, job_id: UUID, release_id: str, **_later: Any) -> None:
     after_release.make_ready(actor=actor, job_id=job_id, release_id=release_id)
 

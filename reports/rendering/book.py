@@ -96,6 +96,17 @@ class Chapter:
 
 
 @dataclass(frozen=True, slots=True)
+class Craft:
+    """One trade to call, and what for."""
+
+    anchor: str
+    key: str
+    label: str  # "an electrician"
+    name: str  # "Electrician"
+    refs: tuple[Reference, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Gap:
     """Something that could not be seen, and what the client can do about it."""
 
@@ -170,6 +181,25 @@ class Book:
                 refs=self.references(one.findings),
             )
             for one in self.snapshot.systems
+        )
+
+    @cached_property
+    def trades(self) -> tuple[Craft, ...]:
+        """Each trade with its findings, in the order the report first names it."""
+        found: dict[str, list[Finding]] = {}
+        for finding in self.snapshot.findings:
+            found.setdefault(finding.trade.key, []).append(finding)
+        return tuple(
+            Craft(
+                anchor=f"trade-{key}",
+                key=key,
+                label=mine[0].trade.label,
+                name=_capital(
+                    mine[0].trade.label.removeprefix("an ").removeprefix("a ")
+                ),
+                refs=tuple(_reference(one) for one in mine),
+            )
+            for key, mine in found.items()
         )
 
     @cached_property

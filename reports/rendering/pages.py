@@ -6,6 +6,9 @@ from reports.rendering import outline
 from reports.rendering.book import Book
 from reports.rendering.schema import OddReceptacle
 
+# What the front page names of what could not be seen; its own part names the rest.
+GAPS_IN_FRONT = 4
+
 
 def values(book: Book) -> dict[str, Any]:
     """Return what the section templates ask for; all of it finished text."""
@@ -18,6 +21,10 @@ def values(book: Book) -> dict[str, Any]:
         "attended": "; ".join(f"{one.name}, {one.role}" for one in s.visit.attended),
         "sections": outline.sections(book),
         "panels": outline.panel_sheets(book),
+        "trades": book.trades,
+        "gaps_more": str(len(book.gaps) - GAPS_IN_FRONT)
+        if len(book.gaps) > GAPS_IN_FRONT
+        else "",
         "urgent": [
             {"what": one, "ref": book.reference(one.finding)} for one in s.urgent
         ],

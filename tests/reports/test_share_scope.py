@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import time
 import zipfile
 from datetime import timedelta
 
@@ -105,12 +106,13 @@ def test_sl_07_guessing_is_cut_off(released: Walk) -> None:
             asked.append(sql)
         return execute(sql, params, many, context)
 
-    guesser = Client()
+    guesser, begun = Client(), time.monotonic()
     with connection.execute_wrapper(count):
-        answers = [guesser.get(f"/r/{n:043}").status_code for n in range(300)]
-    assert len(asked) <= 60
-    assert answers.count(404) <= 60
-    assert answers.count(429) >= 240
+        answers = [guesser.get(f"/r/{n:043}").status_code for n in range(200)]
+    # A slow machine may see more than one minute begin.
+    allowed = 60 * (1 + int((time.monotonic() - begun) // 60))
+    assert len(asked) == answers.count(404) <= allowed
+    assert answers.count(429) >= 200 - allowed
     _, token = door(released)
     elsewhere = Client(REMOTE_ADDR="198.51.100.7")
     assert elsewhere.get(f"/r/{token}").status_code == 200
