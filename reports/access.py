@@ -10,9 +10,16 @@ from django.http import Http404
 
 from firm.actor import Actor
 from firm.tokens import digest_of
-from inspections.access import visible_contents
+from inspections.access import visible_contents, visible_visits
 from inspections.models import Contact, Party, Visit
-from reports.models import Consent, LinkKey, Question, Release, ShareLink
+from reports.models import (
+    Consent,
+    LinkKey,
+    Question,
+    RecheckItem,
+    Release,
+    ShareLink,
+)
 
 
 class LinkClosed(Exception):
@@ -119,6 +126,32 @@ def latest_release(link: ShareLink) -> Release:
         .first()
     )
     if row is None or row.taken_back.exists():
+        raise Http404
+    return row
+
+
+def release_of_firm(actor: Actor, release_id: UUID) -> Release:
+    """Return a released report of the firm's, for the office to go back to."""
+    row = (
+        Release.objects.select_related("visit__property")
+        .filter(firm=actor.firm, pk=release_id, state=Release.State.RELEASED)
+        .first()
+    )
+    if row is None:
+        raise Http404
+    return row
+
+
+def recheck_item(actor: Actor, item_id: UUID) -> RecheckItem:
+    """Return an item of a re-check whose visit this actor may see."""
+    row = (
+        RecheckItem.objects.select_related("visit__property")
+        .filter(
+            firm=actor.firm, pk=item_id, visit__in=visible_visits(actor).values("pk")
+        )
+        .first()
+    )
+    if row is None:
         raise Http404
     return row
 

@@ -207,3 +207,28 @@ class PaperForm(forms.Form):
     licence = forms.CharField(
         label="Their license, if any", max_length=60, required=False
     )
+
+
+class RecheckForm(forms.Form):
+    """Which findings of an earlier report are looked at again."""
+
+    earlier = forms.UUIDField()
+    numbers = forms.TypedMultipleChoiceField(
+        coerce=int, choices=[(str(n), str(n)) for n in range(1, 1000)]
+    )
+
+
+OUTCOMES = [
+    ("PUT_RIGHT", "put right, as far as could be seen"),
+    ("PARTLY", "partly put right"),
+    ("NOT_YET", "not put right"),
+    ("UNSEEN", "could not be seen"),
+]
+
+
+class LookForm(forms.Form):
+    """How an item was found this time, with a photo."""
+
+    outcome = forms.ChoiceField(label="How it was found", choices=OUTCOMES)
+    words = forms.CharField(max_length=1000, required=False)
+    photo = forms.FileField(required=False)

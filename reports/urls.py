@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver, path, register_converter
 from reports.views import (
     beside,
     files,
+    recheck,
     releases,
     share,
     share_cuts,
@@ -88,6 +89,13 @@ urlpatterns: list[URLPattern | URLResolver] = [
         name="question-answer",
     ),
     path(VISIT + "papers/", beside.papers, name="paper-list"),
+    path(VISIT + "recheck/", recheck.recheck_read, name="recheck-read"),
+    path(VISIT + "recheck/begin/", recheck.recheck_begin, name="recheck-begin"),
+    path(
+        FIRM + "recheck-items/<uuid:item_id>/",
+        recheck.recheck_look,
+        name="recheck-look",
+    ),
     path(VISIT + "complaints/", beside.complaints_page, name="complaint-list"),
     path("r/report/", share.report, name="share-report"),
     path("r/report/gallery", share.gallery, name="share-gallery"),

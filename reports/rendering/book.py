@@ -148,10 +148,11 @@ class Book:
     def title(self) -> str:
         """What the client calls it: "Report of 4 March, corrected 6 March"."""
         replaced = self.snapshot.replaces
+        what = "Re-check" if self.snapshot.rechecked else "Report"
         if replaced is None:
-            return f"Report of {self.snapshot.issued_local}"
+            return f"{what} of {self.snapshot.issued_local}"
         return (
-            f"Report of {replaced.issued_local}, corrected {self.snapshot.issued_local}"
+            f"{what} of {replaced.issued_local}, corrected {self.snapshot.issued_local}"
         )
 
     @property
@@ -164,7 +165,11 @@ class Book:
 
     @cached_property
     def rooms(self) -> tuple[Room, ...]:
-        return tuple(self._room(place) for place in self.snapshot.places)
+        rooms = (self._room(place) for place in self.snapshot.places)
+        if not self.snapshot.rechecked:
+            return tuple(rooms)
+        # A re-check goes to some places only; the others are in the earlier report.
+        return tuple(r for r in rooms if r.entries or r.pictures or r.limits)
 
     @cached_property
     def entries(self) -> tuple[Entry, ...]:

@@ -70,12 +70,9 @@ def _parts(book: Book) -> Iterator[Listed]:
     front = snapshot.front
     rooms = tuple(Heading(room.anchor, room.name) for room in book.rooms)
     chapters = tuple(Heading(one.anchor, one.system.label) for one in book.chapters)
-    yield (
-        "front",
-        front.title,
-        (),
-        bool(front.items or front.notice or front.intro or book.gaps),
-    )
+    yield "rechecked", "Looked at again", (), bool(snapshot.rechecked)
+    said = front.items or front.notice or front.intro or book.gaps
+    yield "front", front.title, (), bool(said)
     yield "urgent", "Pointed out at once", (), bool(snapshot.urgent)
     trades = tuple(Heading(one.anchor, one.name) for one in book.trades)
     yield "trades", "Whom to call, and for what", trades, bool(trades)

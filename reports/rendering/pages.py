@@ -4,7 +4,7 @@ from typing import Any
 
 from reports.rendering import outline
 from reports.rendering.book import Book
-from reports.rendering.schema import OddReceptacle
+from reports.rendering.schema import OddReceptacle, Rechecked
 
 # What the front page names of what could not be seen; its own part names the rest.
 GAPS_IN_FRONT = 4
@@ -20,6 +20,7 @@ def values(book: Book) -> dict[str, Any]:
         "weather": _weather(book),
         "attended": "; ".join(f"{one.name}, {one.role}" for one in s.visit.attended),
         "sections": outline.sections(book),
+        "rechecked": [_rechecked(book, item) for item in s.rechecked],
         "panels": outline.panel_sheets(book),
         "trades": book.trades,
         "gaps_more": str(len(book.gaps) - GAPS_IN_FRONT)
@@ -43,6 +44,15 @@ def heading(book: Book) -> dict[str, Any]:
         "s": s,
         "issue": str(s.issue),
         "replaced_issue": str(s.replaces.issue) if s.replaces else "",
+    }
+
+
+def _rechecked(book: Book, item: Rechecked) -> dict[str, Any]:
+    return {
+        "item": item,
+        "number": str(item.number),
+        "before": [book.picture(one) for one in item.before],
+        "after": [book.picture(one) for one in item.after],
     }
 
 

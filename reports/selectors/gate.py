@@ -17,7 +17,7 @@ from findings.wording import sentences
 from firm.actor import Actor
 from firm.models import Licence
 from inspections.models import AgreementSignature, Party, PhotoFile, Visit
-from reports.models import Release
+from reports.models import RecheckItem, Release
 from reports.selectors.notices import notices
 from reports.selectors.owed import fee_is_owed, in_dispute, overridden
 from reports.selectors.pictures import Picture, pictures
@@ -60,6 +60,7 @@ def blockers(actor: Actor, visit: Visit) -> list[Blocker]:
     return [
         *_state(actor, visit),
         *_dispute(actor, visit),
+        *_again(actor, visit),
         *([] if "AGREEMENT" in let_go else _agreement(actor, visit)),
         *([] if "PAYMENT" in let_go else _fee(actor, visit)),
         *_interests(actor, visit, seen),
@@ -118,6 +119,17 @@ def _agreement(actor: Actor, visit: Visit) -> Iterator[Blocker]:
 def _fee(actor: Actor, visit: Visit) -> Iterator[Blocker]:
     if fee_is_owed(actor, visit):
         yield Blocker("fee-owed", "The fee is not recorded as paid.", "fee")
+
+
+def _again(actor: Actor, visit: Visit) -> Iterator[Blocker]:
+    """Hold back a re-check while one of its items was not looked at again."""
+    items = RecheckItem.objects.filter(firm=actor.firm, visit=visit, outcome="")
+    for item in items.order_by("number"):
+        yield Blocker(
+            "recheck-open",
+            f"Finding {item.number} of the earlier report was not looked at again.",
+            f"recheck:{item.pk}",
+        )
 
 
 def _dispute(actor: Actor, visit: Visit) -> Iterator[Blocker]:

@@ -71,3 +71,11 @@ def named(release: Release | None, *, whole: bool = True) -> dict[str, str]:
         for one in snapshot_of(release).findings
         if one.id in seen
     }
+
+
+def described(release: Release) -> dict[str, tuple[str, str]]:
+    """Return each finding's name and what was seen, for a page that goes back to it."""
+    names = named(release)
+    return {
+        one.id: (names[one.id], one.words.seen) for one in snapshot_of(release).findings
+    }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Any
+from uuid import uuid4
 
 from django.test import Client
 from django.urls import URLPattern, URLResolver
@@ -118,6 +119,7 @@ def _read(walked: Walk, link: ShareLink) -> dict[str, Any]:
         "trade_key": "electrician",
         "page": "list",
         "sha256": "0" * 64,
+        "item_id": uuid4(),
     }
 
 

@@ -71,7 +71,7 @@ def _heading(
 ) -> dict[str, Any]:
     return {
         "schema": SCHEMA,
-        "kind": "report",
+        "kind": "recheck" if material.rechecks else "report",
         "number": material.visit.number,
         "issue": issue.issue,
         "issued_at": words.instant(issue.issued_at),
@@ -108,8 +108,11 @@ def _contents(material: Material) -> dict[str, Any]:
         "disclosures": standing.disclosures(material),
         "attachments": beside.papers(material),
     }
+    again = beside.again(material)
+    told["photos"] = [*told["photos"], *again.pop("before", [])]
     return {
         **told,
+        **again,
         "cover_photo": photos.cover(material),
         "glossary": standing.glossary(told),
     }
