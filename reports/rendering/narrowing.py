@@ -55,6 +55,7 @@ def narrow(
         photos=photos,
         cover_photo=None,
         disclosures=(),
+        ages=(),
         attachments=(),
         rechecked=(),
         glossary=tuple(_terms(whole, findings)),

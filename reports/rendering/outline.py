@@ -79,6 +79,7 @@ def _parts(book: Book) -> Iterator[Listed]:
     yield "places", "Place by place", rooms, bool(rooms)
     yield "systems", "System by system", chapters, bool(chapters)
     yield from _electrical(book)
+    yield "ages", "How old the equipment is", (), bool(snapshot.ages)
     yield "figures", "Figures taken", (), bool(snapshot.measurements)
     yield "unseen", "What we could not see", (), bool(book.gaps)
     yield "method", "How it was looked at", (), True

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from reports.rendering import outline
+from reports.rendering import age_drawing, outline
 from reports.rendering.book import Book
 from reports.rendering.schema import OddReceptacle, Rechecked
 
@@ -21,6 +21,7 @@ def values(book: Book) -> dict[str, Any]:
         "attended": "; ".join(f"{one.name}, {one.role}" for one in s.visit.attended),
         "sections": outline.sections(book),
         "rechecked": [_rechecked(book, item) for item in s.rechecked],
+        "ages": age_drawing.rows(s.ages),
         "panels": outline.panel_sheets(book),
         "trades": book.trades,
         "gaps_more": str(len(book.gaps) - GAPS_IN_FRONT)

@@ -315,6 +315,17 @@ class Term(Part, frozen=True, kw_only=True):
     meaning: Text
 
 
+class Age(Part, frozen=True, kw_only=True):
+    """How old a plate says something is, beside the years usual for its kind."""
+
+    what: Named
+    place: Line
+    made_year: Annotated[int, Meta(ge=1700, le=2200)]
+    years: Annotated[int, Meta(ge=0, le=500)]
+    low: Annotated[int, Meta(ge=1, le=200)]
+    high: Annotated[int, Meta(ge=1, le=200)]
+
+
 class Attached(Part, frozen=True, kw_only=True):
     """A paper that others supplied: bytes that nobody here has checked."""
 
@@ -409,6 +420,8 @@ class Snapshot(Part, frozen=True, kw_only=True):
     disclosures: tuple[Text, ...] = ()
     glossary: tuple[Term, ...] = ()
     signatures: tuple[Signature, ...] = ()
+    ages: tuple[Age, ...] = ()
+    ages_source: Line = ""
     attachments: tuple[Attached, ...] = ()
     rechecked: tuple[Rechecked, ...] = ()
     earlier: Earlier | None = None

@@ -21,7 +21,7 @@ from pypdf import PdfReader
 from inspections.models import Contact, Hold, Party, Visit
 from reports.models import Attachment, Complaint, Question, Release
 from reports.selectors.gate import blockers
-from reports.services import releases, told
+from reports.services import consents, releases, told
 from tests.reports.shared import client_party, door, reader, released_report, work_off
 from tests.support.cast import Cast
 from tests.support.walked import NOW, Walk, walk
@@ -86,8 +86,6 @@ def test_nobody_reads_another_readers_thread(released: Walk, dana: Client) -> No
     party = Party.objects.create(
         firm=firm, visit=released.visit, contact=other, part="READER"
     )
-    from tests.reports.shared import consents
-
     consents.consent(
         actor=released.cast.scheduler.actor,
         visit=released.visit,
@@ -147,7 +145,7 @@ def test_a_trades_sheet_stands_alone(released: Walk, dana: Client) -> None:
     for words in ("It does not stand for the whole", "Please keep in mind"):
         assert "".join(words.split()) in squeezed
     assert reading.attachments == {}
-    assert reading.trailer["/Root"]["/MarkInfo"]["/Marked"] == True  # noqa: E712
+    assert "/StructTreeRoot" in reading.root_object
     assert dana.get("/r/report/trade/astronomer.pdf").status_code == 404
 
 

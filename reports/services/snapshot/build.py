@@ -14,6 +14,7 @@ from inspections.models import Visit
 from reports.rendering import canonical, reading
 from reports.rendering.schema import Replaced
 from reports.services.snapshot import (
+    ages,
     beside,
     figures,
     findings,
@@ -106,6 +107,7 @@ def _contents(material: Material) -> dict[str, Any]:
         "photos": photos.printed(material, numbered),
         "cautions": standing.cautions(material, numbered),
         "disclosures": standing.disclosures(material),
+        **ages.printed(material),
         "attachments": beside.papers(material),
     }
     again = beside.again(material)
