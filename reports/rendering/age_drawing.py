@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from reports.rendering.schema import Age
+from reports.rendering.schema_beside import Age
 
-WIDTH, HEIGHT, LEFT = 360, 34, 6
+WIDTH, HEIGHT, LEFT = 180, 34, 4
 TICK = 10
 
 

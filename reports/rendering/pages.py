@@ -4,7 +4,8 @@ from typing import Any
 
 from reports.rendering import age_drawing, outline
 from reports.rendering.book import Book
-from reports.rendering.schema import OddReceptacle, Rechecked
+from reports.rendering.schema import OddReceptacle
+from reports.rendering.schema_beside import Rechecked
 
 # What the front page names of what could not be seen; its own part names the rest.
 GAPS_IN_FRONT = 4

@@ -20,7 +20,7 @@ from reports.models import Release
 from reports.services import cuts
 from reports.services.told import snapshot_of
 
-TASK: Final = "reports.make_ready"
+TASK = "reports.make_ready"
 # Pillow's name, our ending, and how hard it presses.
 LIGHTER: Final = (("AVIF", "avif", 60), ("WEBP", "webp", 78))
 

@@ -52,32 +52,41 @@ def attach(
     verdict = _scanned(content)
     digest = storage.sha256(content)
     storage.put(f"firm/{actor.firm.pk}/attachment/{digest}", content)
+    row = Attachment(
+        firm=actor.firm,
+        visit=visit,
+        title=said["title"],
+        file_name=sound_name(file_name),
+        author=said["author"],
+        licence=said.get("licence", ""),
+        sha256=digest,
+        size=len(content),
+        scan=verdict,
+        added_by_id=actor.member_id,
+        added_at=now,
+    )
+    _write(actor, row)
+    return row
+
+
+def _write(actor: Actor, row: Attachment) -> None:
     try:
         with transaction.atomic():
-            row = Attachment.objects.create(
-                firm=actor.firm,
-                visit=visit,
-                title=said["title"],
-                file_name=sound_name(file_name),
-                author=said["author"],
-                licence=said.get("licence", ""),
-                sha256=digest,
-                size=len(content),
-                scan=verdict,
-                added_by_id=actor.member_id,
-                added_at=now,
-            )
+            row.save(force_insert=True)
             audit.record(
                 actor=actor,
                 event="paper.added",
-                subject=f"visit:{visit.pk}",
-                detail={"sha256": digest, "title": row.title, "author": row.author},
+                subject=f"visit:{row.visit_id}",
+                detail={
+                    "sha256": row.sha256,
+                    "title": row.title,
+                    "author": row.author,
+                },
             )
     except IntegrityError as twice:
         if "attachment_once_per_visit" not in str(twice):
             raise
         raise UnableToAttach("This very file is with the visit already.") from twice
-    return row
 
 
 def listed(release: Release, sha256: str) -> tuple[StoredFile, str]:

@@ -20,7 +20,7 @@ from firm.tenancy import bound
 from reports.models import Question, Release, ShareLink, ThreadEntry
 from reports.services.told import seen_by, snapshot_of
 
-TELL: Final = "reports.tell_thread"
+TELL = "reports.tell_thread"
 OPEN_AT_ONCE: Final = 30
 
 

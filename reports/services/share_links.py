@@ -26,7 +26,7 @@ from firm.tokens import digest_of, new_token
 from inspections.models import AgreementSignature, Party, Visit
 from reports.models import Consent, LinkKey, LinkOpening, ShareLink
 
-TASK: Final = "reports.send_link"
+TASK = "reports.send_link"
 RENEW_AGAIN: Final = timedelta(minutes=15)
 
 

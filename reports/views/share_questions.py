@@ -19,7 +19,7 @@ from reports.services import questions, told
 from reports.views.share_session import host_of, opened
 
 if TYPE_CHECKING:
-    from reports.models import ShareLink
+    from reports.models import Release, ShareLink
 
 
 @require_http_methods(["GET", "POST"])
@@ -29,19 +29,8 @@ def ask(request: HttpRequest, link: ShareLink) -> HttpResponse:
     release = access.latest_release(link)
     start = {"number": request.GET.get("about", "")}
     form = QuestionForm(request.POST or None, initial=start)
-    if request.method == "POST" and form.is_valid():
-        try:
-            questions.ask(
-                link=link,
-                release=release,
-                now=timezone.now(),
-                address=host_of(request),
-                **form.cleaned_data,
-            )
-        except Refusal as refusal:
-            form.add_error(refusal.field, refusal.message)
-        else:
-            return redirect("share-questions")
+    if request.method == "POST" and _asked(request, link, release, form):
+        return redirect("share-questions")
     named = told.named(release, whole=link.whole)
     page = reader_pages.questions_page(link, release.issue, named)
     context = {"form": form, "page": page}
@@ -49,6 +38,26 @@ def ask(request: HttpRequest, link: ShareLink) -> HttpResponse:
     return takes_a_form(
         render(request, "reports/share/questions.html", context, status=status)
     )
+
+
+def _asked(
+    request: HttpRequest, link: ShareLink, release: Release, form: QuestionForm
+) -> bool:
+    """Ask as the form says; a refusal becomes the form's error."""
+    if not form.is_valid():
+        return False
+    try:
+        questions.ask(
+            link=link,
+            release=release,
+            now=timezone.now(),
+            address=host_of(request),
+            **form.cleaned_data,
+        )
+    except Refusal as refusal:
+        form.add_error(refusal.field, refusal.message)
+        return False
+    return True
 
 
 @require_POST
