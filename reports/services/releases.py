@@ -24,6 +24,7 @@ from reports.rendering import canonical as canonical_snapshot
 from reports.rendering import child, gallery, reading, web
 from reports.rendering.links import file_links, gallery_links
 from reports.selectors.gate import blockers
+from reports.services import after_release
 from reports.services.snapshot.build import IssueIn, build
 from reports.services.snapshot.case import case_file
 from reports.services.snapshot.changes import replaced
@@ -221,6 +222,7 @@ def _show(actor: Actor, release_id: str) -> None:
         row.save(update_fields=["state", "released_at"])
         visits.move_on(row.visit, Visit.Status.RELEASED)
         _announce(row)
+        after_release.ask_for_it(actor=actor, release=row)
         audit.record(
             actor=actor,
             event="release.shown",
