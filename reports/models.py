@@ -32,6 +32,8 @@ class Release(FirmOwned):
     )
     frozen_at = models.DateTimeField()
     released_at = models.DateTimeField(null=True, blank=True)
+    # Names withheld and files gone, once the law's years are over and no hold stands.
+    erased_at = models.DateTimeField(null=True, blank=True)
     replaces = models.ForeignKey(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
@@ -112,6 +114,41 @@ class Artefact(FirmOwned):
     @property
     def storage_key(self) -> str:
         return f"firm/{self.firm_id}/artefact/{self.sha256}"
+
+
+class SealRoot(models.Model):
+    """One row: this installation's own root, above the seals of all its firms."""
+
+    only = models.BooleanField(primary_key=True, default=True)
+    certificate = models.TextField()
+    key = models.TextField(help_text="PEM, encrypted with FIRM_SEAL_SECRET.")
+    made_at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                name="seal_root_is_one_row", condition=models.Q(only=True)
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.only} of {self.made_at:%Y-%m-%d}"
+
+
+class Seal(FirmOwned):
+    """What a firm seals its reports with. Never changed: old seals stay readable."""
+
+    certificate = models.TextField()
+    key = models.TextField(help_text="PEM, encrypted with FIRM_SEAL_SECRET.")
+    made_at = models.DateTimeField()
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(fields=["firm", "made_at"], name="seal_moment_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} of {self.made_at:%Y-%m-%d}"
 
 
 class Consent(FirmOwned):

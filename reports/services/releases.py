@@ -12,7 +12,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from findings.models import SignOff
-from firm import audit, chain, jobs, storage
+from firm import audit, canonical, chain, jobs, storage
 from firm.actor import Actor
 from firm.errors import BadInput, NotAllowed, Refusal
 from firm.models import ChainHead, Job, KnownFile
@@ -24,6 +24,7 @@ from reports.rendering import canonical as canonical_snapshot
 from reports.rendering import child, gallery, reading, web
 from reports.rendering.links import file_links, gallery_links
 from reports.selectors.gate import blockers
+from reports.services import seals
 from reports.services.snapshot.build import IssueIn, build
 from reports.services.snapshot.case import case_file
 from reports.services.snapshot.changes import replaced
@@ -77,6 +78,8 @@ def release(
             "number": row.number,
             "issue": row.issue,
             "snapshot_sha256": row.snapshot_sha256,
+            "case_sha256": canonical.digest(row.case_file),
+            "signature": str(row.signature_id),
         },
     )
     return row
@@ -179,8 +182,14 @@ def make_artefacts(*, actor: Actor, job_id: UUID, release_id: str) -> None:
             actor=actor, job_id=job_id, text=f"Making the {Artefact.Kind(kind).label}"
         )
         content = maker(snapshot, assets)
+        if kind == Artefact.Kind.PDF:
+            content = seals.put_on(actor=actor, pdf=content, reason=_sealed_as(row))
         _store(actor, release_id, kind, content)
     _show(actor, release_id)
+
+
+def _sealed_as(row: Release) -> str:
+    return f"Report {row.number}, issue {row.issue}, as released"
 
 
 def _assets(actor: Actor, snapshot: bytes) -> dict[str, bytes]:
@@ -225,7 +234,8 @@ def _show(actor: Actor, release_id: str) -> None:
             actor=actor,
             event="release.shown",
             subject=f"release:{row.pk}",
-            detail={a.kind: a.sha256 for a in row.artefacts.order_by("kind")},
+            detail={a.kind: a.sha256 for a in row.artefacts.order_by("kind")}
+            | {"released_at": chain.stamp(row.released_at)},
         )
 
 
