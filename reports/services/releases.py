@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -23,6 +24,7 @@ from reports.models import Artefact, Release, ReleaseEntry
 from reports.rendering import canonical as canonical_snapshot
 from reports.rendering import child, gallery, reading, web
 from reports.rendering.links import file_links, gallery_links
+from reports.rendering.withheld import without_names
 from reports.selectors.gate import blockers
 from reports.services import seals
 from reports.services.snapshot.build import IssueIn, build
@@ -78,8 +80,10 @@ def release(
             "number": row.number,
             "issue": row.issue,
             "snapshot_sha256": row.snapshot_sha256,
+            "withheld_sha256": storage.sha256(without_names(bytes(row.snapshot))),
             "case_sha256": canonical.digest(row.case_file),
             "signature": str(row.signature_id),
+            "asked_by": row.asked_by,
         },
     )
     return row
@@ -138,6 +142,7 @@ def _snapshot(
             replaces=replaced(earlier, correction) if earlier and correction else None,
             chain_seq=head.seq + 1,
             chain_prev=head.entry,
+            salt=secrets.token_hex(32),
         ),
     )
 
