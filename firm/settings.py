@@ -237,5 +237,7 @@ LOGGING = {
         "plain": {"format": "%(asctime)s %(levelname)s %(name)s %(message)s"}
     },
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    # A seal that does not hold is an answer to somebody who asked, not an incident.
+    "loggers": {"pyhanko": {"level": "ERROR"}},
     "root": {"handlers": ["console"], "level": env.text("FIRM_LOG_LEVEL", "WARNING")},
 }

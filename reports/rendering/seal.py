@@ -11,7 +11,6 @@ from asn1crypto.x509 import Certificate
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
-from cryptography.hazmat.primitives.serialization import pkcs7
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.pdf_utils.reader import PdfFileReader
 from pyhanko.sign import fields, signers
@@ -69,23 +68,15 @@ def put_on(pdf: bytes, seal: SealKey, *, at: datetime, reason: str) -> bytes:
 
 
 def over(content: bytes, seal: SealKey) -> bytes:
-    """Return a detached signature (CMS, DER) over any bytes."""
-    own, root = (
-        x509.load_der_x509_certificate(one) for one in (seal.certificate, seal.root)
-    )
+    """Return a bare signature (ECDSA, DER) over any bytes.
+
+    Bare, since a wrapped one has parts that nothing covers: a bit changed there would
+    not show.
+    """
     key = serialization.load_der_private_key(seal.key, None)
     if not isinstance(key, ec.EllipticCurvePrivateKey):
         raise TypeError("the seal's key is of another kind")
-    return (
-        pkcs7.PKCS7SignatureBuilder()
-        .set_data(content)
-        .add_signer(own, key, hashes.SHA256())
-        .add_certificate(root)
-        .sign(
-            serialization.Encoding.DER,
-            [pkcs7.PKCS7Options.DetachedSignature, pkcs7.PKCS7Options.Binary],
-        )
-    )
+    return key.sign(content, ec.ECDSA(hashes.SHA256()))
 
 
 def read(pdf: bytes, roots: list[bytes]) -> Sealed:

@@ -25,8 +25,15 @@ def put_on(*, actor: Actor, pdf: bytes, reason: str) -> bytes:
 
 
 def over(*, actor: Actor, content: bytes) -> bytes:
-    """Return a detached signature of the firm over any bytes."""
+    """Return a bare signature of the firm over any bytes."""
     return seal.over(content, current(actor=actor))
+
+
+def current_pem(*, actor: Actor) -> str:
+    """Return the certificate that `over` signs with."""
+    current(actor=actor)
+    row = Seal.objects.filter(firm=actor.firm).order_by("-made_at")[0]
+    return row.certificate
 
 
 def current(*, actor: Actor) -> seal.SealKey:

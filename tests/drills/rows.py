@@ -46,7 +46,7 @@ FIELDS: Final[dict[type[models.Model], tuple[str, ...]]] = {
     KnownFile: ("sha256", "release"),
 }
 TOLD_AS: Final = {
-    Release: ("report R-", "chain"),
+    Release: ("report ", "chain"),
     ReleaseEntry: ("release chain",),
     Artefact: ("files", "file"),
     AuditEntry: ("audit chain",),

@@ -118,7 +118,7 @@ def in_bundle(world: World, chance: random.Random) -> Noticed:
     with files.changed(path, chance, same) as how:
         fits = chance.random() < 0.3 and path.name not in {
             "manifest.json",
-            "manifest.p7s",
+            "manifest.sig",
         }
         if fits:
             _list_made_to_fit(world, path)

@@ -7,6 +7,7 @@ import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -22,6 +23,7 @@ from reports.services.evidence.anchors import Anchor
 from tests.faults.world import make_committed_cast
 from tests.support.cast import Cast
 from tests.support.released import release, signed, two_issues
+from tests.support.visits import STARTS
 from tests.support.walked import Walk
 
 # What the database refuses by itself, given up: the drill's hand is its owner's.
@@ -58,7 +60,7 @@ def made() -> Iterator[World]:
     cast = make_committed_cast()
     with bound(cast.northside.pk):
         walked = two_issues(cast)
-        release(signed(cast))
+        release(signed(cast, number="R-2026-0002", starts=STARTS - timedelta(hours=4)))
     with bound(cast.northside.pk):
         held = anchors.now_held(cast.owner.actor, timezone.now())
         packed = bundle.build(

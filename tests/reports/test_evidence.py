@@ -104,9 +104,9 @@ def test_ev_02_a_changed_bundle_fails_and_names_what_differs(
         changed[len(changed) // 2] ^= 1
         path.write_bytes(changed)
         code, said = check(tmp_path)
-        named = path.name.replace("manifest.p7s", "manifest.json")
+        named = path.name.replace("manifest.sig", "manifest.json")
         assert code == 1, path
-        assert named in said or path.name in {"root.pem"}, said
+        assert named in said or path.name in {"root.pem", "seal.pem"}, said
         path.write_bytes(whole)
     (tmp_path / "more.txt").write_text("x")
     assert "more.txt is not in the list" in check(tmp_path)[1]

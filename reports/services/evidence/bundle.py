@@ -47,7 +47,7 @@ def build(*, actor: Actor, visit: Visit, now: datetime) -> bytes:
     files = _contents(actor, rows, now)
     manifest = _manifest(rows, files)
     files["manifest.json"] = manifest
-    files["manifest.p7s"] = seals.over(actor=actor, content=manifest)
+    files["manifest.sig"] = seals.over(actor=actor, content=manifest)
     audit.record(
         actor=actor,
         event="evidence.bundled",
@@ -61,6 +61,7 @@ def _contents(actor: Actor, rows: list[Release], now: datetime) -> dict[str, byt
     files: dict[str, bytes] = {
         "check.py": CHECKER.read_bytes(),
         "root.pem": seals.root_pem().encode(),
+        "seal.pem": seals.current_pem(actor=actor).encode(),
         "chain.json": _json({"links": _links(actor)}),
         "anchors.jsonl": anchors.written(anchors.now_held(actor, now)).encode(),
     }

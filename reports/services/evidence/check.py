@@ -122,16 +122,39 @@ def signed(folder: Path, content: bytes, signature: bytes, what: str) -> None:
         raise Wrong(f"{what}: openssl finds the signature not good {last}")
 
 
+def check_signature(folder: Path, signature: bytes) -> None:
+    """The list is signed with the seal, and the seal hangs under the root."""
+    good, _ = run(
+        *("openssl", "verify", "-purpose", "any", "-CAfile", "root.pem", "seal.pem"),
+        cwd=folder,
+    )
+    if not good:
+        raise Wrong("seal.pem does not hang under root.pem")
+    _, public = run(
+        *("openssl", "x509", "-in", "seal.pem", "-noout", "-pubkey"), cwd=folder
+    )
+    with tempfile.TemporaryDirectory() as scratch:
+        (Path(scratch) / "public.pem").write_text(public)
+        (Path(scratch) / "signature").write_bytes(signature)
+        good, _ = run(
+            *("openssl", "dgst", "-sha256", "-verify", "public.pem"),
+            *("-signature", "signature", str(folder / "manifest.json")),
+            cwd=Path(scratch),
+        )
+    if not good:
+        raise Wrong("manifest.json is not what was signed: see manifest.sig")
+
+
 def check_manifest(folder: Path) -> str:
     """Every file is there, is the listed one, and the list is signed."""
     raw = read(folder, "manifest.json")
-    signed(folder, raw, read(folder, "manifest.p7s"), "manifest.json")
+    check_signature(folder, read(folder, "manifest.sig"))
     listed = json.loads(raw)["files"]
     here = {
         path.relative_to(folder).as_posix()
         for path in folder.rglob("*")
         if path.is_file()
-    } - {"manifest.json", "manifest.p7s"}
+    } - {"manifest.json", "manifest.sig"}
     for name in sorted(listed.keys() | here):
         if name not in listed:
             raise Wrong(f"{name} is not in the list of the bundle")
