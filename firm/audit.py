@@ -8,7 +8,6 @@ from firm import canonical, chain
 from firm.actor import Actor
 from firm.models import AuditEntry, ChainHead
 
-
 HOLDER = "holder of a link"
 
 

@@ -21,7 +21,7 @@ SECRET_KEY = env.text(
 )
 # Opens the keys that reports are sealed with. A secret of its own can be kept apart
 # from the database's backup and outlives a change of the key above.
-FIRM_SEAL_SECRET = env.text("FIRM_SEAL_SECRET", SECRET_KEY)
+FIRM_SEAL_SECRET = env.text("FIRM_SEAL_SECRET", "") or SECRET_KEY
 
 INSTALLED_APPS = [
     "django.contrib.admin",

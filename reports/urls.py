@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path, register_converter
 
-from reports.views import files, releases, share, verify
+from reports.views import evidence, files, releases, share, verify
 
 
 class SizeConverter:
@@ -28,6 +28,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path(FIRM + "releases/", releases.release_list, name="release-list"),
     path(VISIT + "release/", releases.release_read, name="release-read"),
     path(VISIT + "release/make/", releases.release_make, name="release-make"),
+    path(
+        VISIT + "release/evidence/", evidence.release_evidence, name="release-evidence"
+    ),
     path(VISIT + "links/", releases.share_link_make, name="share-link-make"),
     path(VISIT + "consent/", releases.consent_record, name="consent-record"),
     path(
@@ -47,4 +50,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("r/report/" + PHOTO, share.photo, name="share-photo"),
     path("r/<str:token>", share.landing, name="share-open"),
     path("verify", verify.verify, name="verify"),
+    path("verify/root.pem", verify.root, name="verify-root"),
 ]

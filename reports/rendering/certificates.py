@@ -84,7 +84,9 @@ def _begun(
         # A day back: a reader whose clock is behind must not find it too young.
         .not_valid_before(now - timedelta(days=1))
         .not_valid_after(now + timedelta(days=365 * years))
-        .add_extension(x509.SubjectKeyIdentifier.from_public_key(public), False)
+        .add_extension(
+            x509.SubjectKeyIdentifier.from_public_key(public), critical=False
+        )
     )
 
 

@@ -49,7 +49,7 @@ class Sealed:
     chains: bool
 
 
-def put_on(pdf: bytes, seal: SealKey, *, at: datetime, reason: str) -> bytes:
+def put_on(pdf: bytes, seal: SealKey, *, reason: str) -> bytes:
     """Return the PDF with the seal over every byte; further changes break it."""
     out = io.BytesIO()
     signer = signers.PdfSigner(
@@ -90,16 +90,14 @@ def read(pdf: bytes, roots: list[bytes]) -> Sealed:
         revocation_mode="soft-fail",
     )
     try:
-        held = PdfFileReader(io.BytesIO(pdf)).embedded_signatures
-        if len(held) != 1:
-            raise BadSeal(f"it carries {len(held)} seals in place of one")
-        told = validate_pdf_signature(held[0], context)
-    except BadSeal:
-        raise
+        held = list(PdfFileReader(io.BytesIO(pdf)).embedded_signatures)
+        told = validate_pdf_signature(held[0], context) if len(held) == 1 else None
     # A changed file can break the parser anywhere, in errors of many kinds; each of
     # them says the same.
-    except Exception as error:  # noqa: BLE001
+    except Exception as error:
         raise BadSeal(f"the file cannot be read: {error}"[:300]) from error
+    if told is None:
+        raise BadSeal(f"it carries {len(held)} seals in place of one")
     if not (told.intact and told.valid):
         raise BadSeal("its bytes are not those that were sealed")
     if told.coverage != SignatureCoverageLevel.ENTIRE_FILE or not told.docmdp_ok:

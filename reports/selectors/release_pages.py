@@ -82,6 +82,7 @@ class ReleasePage:
     doors: tuple[DoorRow, ...] = ()
     readers: tuple[PersonRow, ...] = ()
     new_address: str = ""  # shown once, right after a link was made
+    evidence_url: str = ""  # POST; empty while nothing is released, or for others
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
@@ -12,6 +13,8 @@ from findings.selectors import visit_asks
 from firm import audit, storage
 from firm.actor import Actor
 from firm.errors import Refusal
+from firm.models import Firm
+from firm.tenancy import bound
 from inspections.models import AgreementSignature, Contact, Party, Visit
 from reports.models import Release, ShareLink
 from reports.rendering.withheld import GONE, without_names
@@ -55,6 +58,18 @@ def erase(*, actor: Actor, contact: Contact, now: datetime) -> int:
     ):
         _files_go(row)
     return len(rows)
+
+
+def erase_asked(firm_slug: str, contact_id: UUID, now: datetime) -> int:
+    """Do it for the operator, who names firm and contact. Raises UnableToErase."""
+    firm = Firm.objects.filter(slug=firm_slug).first()
+    if firm is None:
+        raise UnableToErase("There is no such firm.")
+    with bound(firm.pk):
+        contact = Contact.objects.filter(firm=firm, pk=contact_id).first()
+        if contact is None:
+            raise UnableToErase("The firm has no such contact.")
+        return erase(actor=Actor.system(firm), contact=contact, now=now)
 
 
 def _to_keep(actor: Actor, visits: list[Visit], now: datetime) -> Iterator[str]:

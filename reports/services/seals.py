@@ -21,7 +21,7 @@ from reports.rendering import certificates, seal
 
 def put_on(*, actor: Actor, pdf: bytes, reason: str) -> bytes:
     """Return the PDF under the firm's seal."""
-    return seal.put_on(pdf, current(actor=actor), at=timezone.now(), reason=reason)
+    return seal.put_on(pdf, current(actor=actor), reason=reason)
 
 
 def over(*, actor: Actor, content: bytes) -> bytes:

@@ -19,7 +19,8 @@ def kept_files(world: World) -> list[tuple[str, Path]]:
     found = [(row.kind, row.storage_key) for row in Artefact.objects.all()]
     root = Path(default_storage.path(f"firm/{world.cast.northside.pk}"))
     pictures = [
-        ("photo", path) for part in ("rendition", "original")
+        ("photo", path)
+        for part in ("rendition", "original")
         for path in sorted((root / part).iterdir())
     ]
     return [(kind, Path(default_storage.path(key))) for kind, key in found] + pictures

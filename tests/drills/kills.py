@@ -113,9 +113,7 @@ def main() -> int:
     return 0 if not tally.torn and tally.kills >= asked.kills else 1
 
 
-def _drill(
-    kills: int, chance: random.Random, database: Database, tally: Tally
-) -> int:
+def _drill(kills: int, chance: random.Random, database: Database, tally: Tally) -> int:
     Installation.objects.get_or_create()
     jobs.ring = lambda _firm, _queue: None  # nobody but our workers works here
     cast = make_committed_cast()

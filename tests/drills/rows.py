@@ -96,7 +96,9 @@ def _letter(old: str, chance: random.Random) -> str:
     if not old:
         return "a"
     at = chance.randrange(len(old))
-    return old[:at] + chance.choice([c for c in "abcdef" if c != old[at]]) + old[at + 1 :]
+    return (
+        old[:at] + chance.choice([c for c in "abcdef" if c != old[at]]) + old[at + 1 :]
+    )
 
 
 def flipped(content: bytes, chance: random.Random) -> bytes:
@@ -148,9 +150,7 @@ def written_anew(world: World, chance: random.Random) -> Done:
     Release.objects.filter(pk=row.pk).update(snapshot=raw, snapshot_sha256=digest)
     ReleaseEntry.objects.filter(release=row).update(payload=digest)
     KnownFile.objects.filter(sha256=row.snapshot_sha256).update(sha256=digest)
-    frozen = AuditEntry.objects.get(
-        event="release.frozen", subject=f"release:{row.pk}"
-    )
+    frozen = AuditEntry.objects.get(event="release.frozen", subject=f"release:{row.pk}")
     detail = frozen.detail | {
         "snapshot_sha256": digest,
         "withheld_sha256": sha256(without_names(raw)),

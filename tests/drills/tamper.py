@@ -49,10 +49,6 @@ class Tally:
     missed: list[str] = field(default_factory=list)
 
 
-class Undo(Exception):
-    """Takes a tampering in the database back."""
-
-
 def in_rows(world: World, chance: random.Random) -> Noticed:
     """Tamper inside a transaction, look, take it back."""
     how = chance.choices(
@@ -69,9 +65,7 @@ def in_rows(world: World, chance: random.Random) -> Noticed:
                 bind(world.cast.northside.pk)
                 what, words = how(world, chance)
                 said = what, _first(world, words)
-                raise Undo
-        except Undo:
-            pass
+                transaction.set_rollback(True)
         except IntegrityError:
             # The database refused this one by itself: another is tried.
             how = rows.one_field
@@ -148,7 +142,14 @@ def _list_put_back(world: World) -> None:
 def _outside(world: World) -> str:
     """Return what the check says is wrong; empty when it finds nothing."""
     done = subprocess.run(
-        ["/usr/bin/python3", "-I", "-S", world.folder / "check.py", "--root", world.root],
+        [
+            "/usr/bin/python3",
+            "-I",
+            "-S",
+            world.folder / "check.py",
+            "--root",
+            world.root,
+        ],
         env={"PATH": "/usr/bin:/bin", "LANG": "C.UTF-8"},
         capture_output=True,
         text=True,

@@ -25,8 +25,9 @@ whole = st.integers(-(2**53) + 1, 2**53 - 1)
 real = st.floats(allow_nan=False, allow_infinity=False)
 documents = st.recursive(
     st.none() | st.booleans() | whole | real | text,
-    lambda inner: st.lists(inner, max_size=4)
-    | st.dictionaries(text, inner, max_size=4),
+    lambda inner: (
+        st.lists(inner, max_size=4) | st.dictionaries(text, inner, max_size=4)
+    ),
     max_leaves=8,
 )
 

@@ -77,9 +77,7 @@ def test_ev_02_an_outsider_checks_two_issues_with_poppler_openssl_and_python(
     twice: Walk, tmp_path: Path
 ) -> None:
     """EV-02: a bundle of an issue and its correction, in a clean environment."""
-    code, said = outside(
-        bundled(twice), tmp_path, "--root", seals.root_fingerprint()
-    )
+    code, said = outside(bundled(twice), tmp_path, "--root", seals.root_fingerprint())
 
     assert code == 0, said
     assert "issue 1: link 1 of the chain, 1 photos" in said
@@ -128,9 +126,7 @@ def test_ev_02_another_root_or_another_chain_is_told_apart(
 
 def test_only_who_may_release_gets_the_bundle(twice: Walk, cast: Cast) -> None:
     with pytest.raises(NotAllowed):
-        bundle.build(
-            actor=cast.scheduler.actor, visit=twice.visit, now=timezone.now()
-        )
+        bundle.build(actor=cast.scheduler.actor, visit=twice.visit, now=timezone.now())
 
 
 def test_the_command_says_which_release_a_file_is(

@@ -1,4 +1,4 @@
-"""EV-03, EV-05, EV-07: what was released stays; a correction says so; erasure is told."""
+"""EV-03, EV-05, EV-07: what was released stays; corrections and erasure say so."""
 
 from __future__ import annotations
 
@@ -69,9 +69,7 @@ def test_ev_03_no_way_through_the_orm_changes_a_released_row(once: Walk) -> None
         rows = model._default_manager.filter(pk=row.pk)
         refused(row.save)
         refused(lambda rows=rows, n=name, o=other: rows.update(**{n: o}))
-        refused(
-            lambda m=model, r=row, n=name: m._default_manager.bulk_update([r], [n])
-        )
+        refused(lambda m=model, r=row, n=name: m._default_manager.bulk_update([r], [n]))
         refused(rows.delete)
     assert list(walk.faults(once.cast.owner.actor)) == []
 
@@ -130,9 +128,7 @@ def test_ev_03_stored_bytes_are_not_overwritten(once: Walk) -> None:
 def test_ev_03_only_one_module_touches_the_store() -> None:
     """EV-03: so that what holds there holds everywhere."""
     using = [
-        shown(path)
-        for path in modules(*APPS)
-        if "default_storage" in path.read_text()
+        shown(path) for path in modules(*APPS) if "default_storage" in path.read_text()
     ]
     assert using == ["firm/storage.py"]
 
@@ -140,7 +136,7 @@ def test_ev_03_only_one_module_touches_the_store() -> None:
 def test_ev_05_a_correction_says_what_it_replaces_and_leaves_it_alone(
     cast: Cast,
 ) -> None:
-    """EV-05: on page 1, in the metadata, on the page behind the link; old bytes stay."""
+    """EV-05: on page 1, in the metadata, behind the link; old bytes stay."""
     walked = signed(cast)
     first = release(walked)
     before = stored(first)
@@ -264,8 +260,8 @@ def test_ev_07_the_database_itself_holds_what_is_on_hold(once: Walk) -> None:
             erased_at=timezone.now(), snapshot=b"{}", case_file={}
         )
     )
+    contact = Contact.objects.get(name="Dana Whitlow")
     with pytest.raises(CommandError, match="a hold stands"):
-        contact = Contact.objects.get(name="Dana Whitlow")
         call_command("erase_contact", "northside", str(contact.pk))
 
 
@@ -273,6 +269,8 @@ def test_ev_07_a_digest_tells_nobody_which_name_is_in_it(cast: Cast) -> None:
     """EV-07: two issues of one content have two salts."""
     walked = signed(cast)
     row = freeze(walked)
-    salt = row.snapshot.tobytes() if isinstance(row.snapshot, memoryview) else row.snapshot
+    salt = (
+        row.snapshot.tobytes() if isinstance(row.snapshot, memoryview) else row.snapshot
+    )
     assert b'"salt":"' in salt
     assert b'"salt":""' not in salt

@@ -38,7 +38,7 @@ def plain():
 
 @pytest.fixture(scope="module")
 def sealed(plain, key):
-    return seal.put_on(plain, key, at=NOW, reason="Report, issue 1, as released")
+    return seal.put_on(plain, key, reason="Report, issue 1, as released")
 
 
 def pdfsig(pdf: bytes, folder: Path) -> str:

@@ -69,7 +69,9 @@ def _contents(actor: Actor, rows: list[Release], now: datetime) -> dict[str, byt
         files |= _issue(actor, row)
     values = {"number": rows[0].number, "root": seals.root_fingerprint()}
     values["count"] = str(len(rows))
-    files["README.txt"] = render_to_string("reports/evidence/readme.txt", values).encode()
+    files["README.txt"] = render_to_string(
+        "reports/evidence/readme.txt", values
+    ).encode()
     return files
 
 

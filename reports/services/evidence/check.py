@@ -123,7 +123,10 @@ def signed(folder: Path, content: bytes, signature: bytes, what: str) -> None:
 
 
 def check_signature(folder: Path, signature: bytes) -> None:
-    """The list is signed with the seal, and the seal hangs under the root."""
+    """Hold that the list is signed with the seal, and the seal hangs under the root."""
+    # openssl reads as much of the file as a signature is long, and leaves the rest.
+    if signature[1] + 2 != len(signature):
+        raise Wrong("manifest.sig is longer or shorter than a signature")
     good, _ = run(
         *("openssl", "verify", "-purpose", "any", "-CAfile", "root.pem", "seal.pem"),
         cwd=folder,
@@ -227,7 +230,7 @@ def check_issue(folder: Path, issue: int, links: list[dict[str, Any]]) -> str:
 
 
 def check_record(own: Path, name: str) -> None:
-    """The record of the release names the very files that are here."""
+    """Hold that the record of the release names the very files that are here."""
     record = read_json(own, "record.json")
     payload = sha256(canonical(record["payload"]).encode())
     if entry_of(record, payload) != record["entry"]:
@@ -239,7 +242,7 @@ def check_record(own: Path, name: str) -> None:
 
 
 def check_pdf(folder: Path, issue: int) -> str:
-    """The seal, by openssl and by poppler, and the snapshot that the PDF carries."""
+    """Let openssl and poppler look at the seal; compare the snapshot inside."""
     name, own = f"issue-{issue}/report.pdf", folder / f"issue-{issue}"
     pdf = read(own, "report.pdf")
     found = RANGES.findall(pdf)

@@ -172,7 +172,7 @@ def _files(row: Release, shown: AuditEntry | None) -> Iterator[str]:
     yield from _known(row, [row.snapshot_sha256, *told.values()])
     if row.erased_at is None:
         for kind, file in sorted(files.items()):
-            yield from _file(row, kind, file)
+            yield from _file(kind, file)
         yield from _photos(row)
 
 
@@ -183,7 +183,7 @@ def _known(row: Release, digests: Iterable[str]) -> Iterator[str]:
         yield "the digests that anybody may ask for are not its own"
 
 
-def _file(row: Release, kind: str, file: Artefact) -> Iterator[str]:
+def _file(kind: str, file: Artefact) -> Iterator[str]:
     content = _stored(file.storage_key)
     if content is None:
         yield f"{kind}: the file is gone"
