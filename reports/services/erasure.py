@@ -16,7 +16,7 @@ from firm.errors import Refusal
 from firm.models import Firm
 from firm.tenancy import bound
 from inspections.models import AgreementSignature, Contact, Party, Visit
-from reports.models import Release, ShareLink
+from reports.models import Artefact, Release, ShareLink
 from reports.rendering.withheld import GONE, without_names
 
 
@@ -29,7 +29,7 @@ class UnableToErase(Refusal):
 def erase(*, actor: Actor, contact: Contact, now: datetime) -> int:
     """Take a person out of what the firm holds; return how many issues lost names.
 
-    Rows change in one transaction; then files go. What is lost between the two is
+    Rows change in one transaction; after it, files go. What is lost between the two is
     finished by asking again. Raises UnableToErase.
     """
     with transaction.atomic():
@@ -53,10 +53,12 @@ def erase(*, actor: Actor, contact: Contact, now: datetime) -> int:
             subject=f"contact:{contact.pk}",
             detail={"issues": len(rows)},
         )
-    for row in Release.objects.filter(
-        firm=actor.firm, visit__in=visits, erased_at__isnull=False
-    ):
-        _files_go(row)
+        files = Artefact.objects.filter(
+            firm=actor.firm,
+            release__visit__in=visits,
+            release__erased_at__isnull=False,
+        )
+        _go_after_commit([file.storage_key for file in files])
     return len(rows)
 
 
@@ -108,6 +110,9 @@ def _out_of_releases(visit: Visit, now: datetime) -> Iterator[Release]:
         yield row
 
 
-def _files_go(row: Release) -> None:
-    for file in row.artefacts.all():
-        storage.remove(file.storage_key)
+def _go_after_commit(keys: list[str]) -> None:
+    def go() -> None:
+        for key in keys:
+            storage.remove(key)
+
+    transaction.on_commit(go)

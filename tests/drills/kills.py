@@ -154,6 +154,7 @@ def _one_issue(
         _lease_runs_out(walked)
     Worker(walked, database).process.wait()
     _look(walked, tally, done=True)
+    print(f"  {tally.kills} kills, {len(tally.torn)} torn", flush=True)
 
 
 def _stands(walked: Walk) -> str:

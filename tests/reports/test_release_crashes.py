@@ -61,8 +61,7 @@ def ready(transactional_db: None, monkeypatch: pytest.MonkeyPatch) -> Walk:
     Installation.objects.get_or_create()
     monkeypatch.setattr(jobs, "ring", lambda _firm, _queue: None)
     with transaction.atomic():
-        walked = signed(make_cast())
-    return walked
+        return signed(make_cast())
 
 
 def gone_at(point: tuple[Any, str, str, int], act: Callable[[], Any]) -> bool:
