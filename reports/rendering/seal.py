@@ -116,8 +116,15 @@ def _signer(seal: SealKey) -> signers.SimpleSigner:
     return signers.SimpleSigner(
         signing_cert=own,
         signing_key=PrivateKeyInfo.load(seal.key),
-        cert_registry=SimpleCertificateStore.from_certs([root, own]),
+        cert_registry=_store(root, own),
     )
+
+
+def _store(*held: Certificate) -> SimpleCertificateStore:
+    store = SimpleCertificateStore()
+    for one in held:
+        store.register(one)
+    return store
 
 
 def _field() -> fields.SigFieldSpec:

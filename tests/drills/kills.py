@@ -9,12 +9,11 @@ from __future__ import annotations
 import argparse
 import os
 import random
-import subprocess
+import signal
 import sys
 import time
 from collections import Counter
 from dataclasses import dataclass, field
-from pathlib import Path
 
 import django
 
@@ -31,18 +30,10 @@ from firm.models import Installation, Job  # noqa: E402
 from firm.tenancy import bound  # noqa: E402
 from reports.models import Artefact, Release  # noqa: E402
 from tests.drills.whole import torn  # noqa: E402
-from tests.faults.world import ROOT, Database, make_committed_cast  # noqa: E402
+from tests.faults.world import Database, make_committed_cast  # noqa: E402
 from tests.support.released import BECAUSE, freeze, signed  # noqa: E402
 from tests.support.walked import Walk  # noqa: E402
 
-WORKER = """
-import sys, django
-django.setup()
-from firm import jobs
-from reports import tasks
-print("ready", flush=True)
-jobs.run_next(firm_id=sys.argv[1], queue="reports")
-"""
 KILLS_EACH = 4  # a piece of work that lost its worker five times is given up
 
 
@@ -56,39 +47,32 @@ class Tally:
     torn: list[str] = field(default_factory=list)
 
 
-@dataclass
 class Worker:
-    """One process that does one piece of work, unless it is killed before."""
+    """One forked process that does one piece of work, unless it is killed before."""
 
-    walked: Walk
-    database: Database
-
-    def __post_init__(self) -> None:
-        self.process = subprocess.Popen(
-            [sys.executable, "-c", WORKER, str(self.walked.cast.northside.pk)],
-            cwd=ROOT,
-            env=os.environ
-            | self.database.environment()
-            | {
-                "DJANGO_SETTINGS_MODULE": "firm.settings",
-                "FIRM_VAR_DIR": str(Path(settings.FIRM_UPLOAD_DIR).parent),
-            },
-            stdout=subprocess.PIPE,
-            text=True,
-        )
-        assert self.process.stdout
-        if self.process.stdout.readline() != "ready\n":
-            raise RuntimeError("the worker did not come up")
+    def __init__(self, walked: Walk) -> None:
+        # No connection may be shared with it.
+        connections.close_all()
+        self.pid = os.fork()
+        if self.pid == 0:
+            firm_id = str(walked.cast.northside.pk)
+            try:
+                jobs.run_next(firm_id=firm_id, queue="reports")
+            finally:
+                os._exit(0)
 
     def kill_after(self, seconds: float) -> bool:
         """Let it work for so long, then kill it; say whether it was still at it."""
-        try:
-            self.process.wait(timeout=seconds)
-        except subprocess.TimeoutExpired:
-            self.process.kill()
-            self.process.wait()
-            return True
-        return False
+        until = time.monotonic() + seconds
+        while time.monotonic() < until:
+            if os.waitpid(self.pid, os.WNOHANG)[0]:
+                return False
+            time.sleep(0.002)
+        os.kill(self.pid, signal.SIGKILL)
+        return os.waitstatus_to_exitcode(os.waitpid(self.pid, 0)[1]) < 0
+
+    def finish(self) -> None:
+        os.waitpid(self.pid, 0)
 
 
 def main() -> int:
@@ -100,8 +84,9 @@ def main() -> int:
     asked = reader.parse_args()
     print(f"seed {asked.seed}, software {settings.FIRM_VERSION}")
     begun, tally = time.monotonic(), Tally()
-    with Database() as database:
-        issues = _drill(asked.kills, random.Random(asked.seed), database, tally)
+    settings.FIRM_JOB_LEASES_RENEWED, settings.FIRM_JOBS_RAISE = True, False
+    with Database():
+        issues = _drill(asked.kills, random.Random(asked.seed), tally)
     for where, often in sorted(tally.fell.items()):
         print(f"  {often:4} {where}")
     for one in tally.torn:
@@ -113,16 +98,19 @@ def main() -> int:
     return 0 if not tally.torn and tally.kills >= asked.kills else 1
 
 
-def _drill(kills: int, chance: random.Random, database: Database, tally: Tally) -> int:
+def nothing_rings(firm_id: str, queue: str) -> None:
+    """The workers of the drill find the work by themselves."""
+
+
+def _drill(kills: int, chance: random.Random, tally: Tally) -> int:
     Installation.objects.get_or_create()
-    jobs.ring = lambda _firm, _queue: None  # nobody but our workers works here
+    jobs.ring = nothing_rings  # nobody but our workers works here
     cast = make_committed_cast()
     with bound(cast.northside.pk):
         walked = signed(cast)
         freeze(walked)
-    connections.close_all()
     took = time.monotonic()
-    Worker(walked, database).process.wait()
+    Worker(walked).finish()
     took = time.monotonic() - took
     issues = 1
     while tally.kills < kills:
@@ -130,13 +118,12 @@ def _drill(kills: int, chance: random.Random, database: Database, tally: Tally) 
             freeze(walked, f"{BECAUSE} ({issues})")
         issues += 1
         left = min(chance.randrange(1, KILLS_EACH + 1), kills - tally.kills)
-        _one_issue(walked, database, chance, tally, (left, took))
+        _one_issue(walked, chance, tally, (left, took))
     return issues
 
 
 def _one_issue(
     walked: Walk,
-    database: Database,
     chance: random.Random,
     tally: Tally,
     plan: tuple[int, float],
@@ -145,14 +132,14 @@ def _one_issue(
     for _ in range(left):
         # Half of them anywhere, half near the end, where the release is shown.
         share = chance.choice((chance.random(), 0.6 + chance.random() * 0.45))
-        if Worker(walked, database).kill_after(share * took):
+        if Worker(walked).kill_after(share * took):
             tally.kills += 1
             tally.fell[_stands(walked)] += 1
         else:
             tally.after_the_end += 1
         _look(walked, tally, done=False)
         _lease_runs_out(walked)
-    Worker(walked, database).process.wait()
+    Worker(walked).finish()
     _look(walked, tally, done=True)
     print(f"  {tally.kills} kills, {len(tally.torn)} torn", flush=True)
 

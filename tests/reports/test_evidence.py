@@ -17,7 +17,7 @@ from firm import storage
 from firm.errors import NotAllowed
 from reports.models import Release
 from reports.services import seals
-from reports.services.evidence import anchors, bundle, everything, walk
+from reports.services.evidence import anchors, bundle, chains, everything, walk
 from tests.support.cast import Cast
 from tests.support.released import freeze, signed, two_issues
 from tests.support.walked import Walk
@@ -118,7 +118,7 @@ def test_ev_02_another_root_or_another_chain_is_told_apart(
     code, said = outside(content, tmp_path, "--root", "00" * 32)
     assert (code, "not the root you were told of" in said) == (1, True)
 
-    entries = list(walk.chains.releases(twice.cast.reviewer.actor))
+    entries = list(chains.releases(twice.cast.reviewer.actor))
     good, bad = f"2:{entries[1].stored}", f"2:{entries[0].stored}"
     assert check(tmp_path, "--anchor", good)[0] == 0
     assert "link 2 is not the one" in check(tmp_path, "--anchor", bad)[1]
@@ -171,7 +171,7 @@ def test_a_genuine_file_of_a_damaged_record_is_not_called_genuine(
     file = row.artefacts.get(kind="web")
     path = tmp_path / "report.html"
     path.write_bytes(storage.get(file.storage_key))
-    storage.default_storage.delete(file.storage_key)
+    storage.remove(file.storage_key)
 
     with pytest.raises(CommandError):
         call_command("verify_release", path)

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 from django.db import connections, transaction
+from django.utils import timezone
 
 from firm import audit, chain, jobs, storage
 from firm.models import Installation, Job
@@ -112,7 +113,7 @@ def look(walked: Walk, *, done: bool) -> int:
 def finish(walked: Walk) -> None:
     """The next worker comes, as soon as the lost one's lease is over."""
     with inside(walked):
-        Job.objects.filter(state=Job.State.RUNNING).update(lease_until="2026-01-01Z")
+        Job.objects.filter(state=Job.State.RUNNING).update(lease_until=timezone.now())
     run_work(walked)
 
 
