@@ -19,6 +19,9 @@ FIRM_HTTPS = env.flag("FIRM_HTTPS", default=False)
 SECRET_KEY = env.text(
     "FIRM_SECRET_KEY", None if FIRM_HTTPS else "only-for-one-machine-" + "k" * 40
 )
+# Opens the keys that reports are sealed with. A secret of its own can be kept apart
+# from the database's backup and outlives a change of the key above.
+FIRM_SEAL_SECRET = env.text("FIRM_SEAL_SECRET", "") or SECRET_KEY
 
 INSTALLED_APPS = [
     "django.contrib.admin",
@@ -244,5 +247,7 @@ LOGGING = {
             "filters": ["no_secrets"],
         }
     },
+    # A seal that does not hold is an answer to somebody who asked, not an incident.
+    "loggers": {"pyhanko": {"level": "ERROR"}},
     "root": {"handlers": ["console"], "level": env.text("FIRM_LOG_LEVEL", "WARNING")},
 }

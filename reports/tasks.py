@@ -3,9 +3,13 @@
 from typing import Any
 from uuid import UUID
 
+from celery import shared_task
+from django.utils import timezone
+
 from firm.actor import Actor
 from firm.jobs import work
 from reports.services import after_release, questions, releases, share_links
+from reports.services.evidence import everything
 
 
 @work("reports.make_artefacts", queue="reports")
@@ -32,3 +36,8 @@ def tell_thread(
     *, actor: Actor, job_id: UUID, entry_id: str, address: str, **_later: Any
 ) -> None:
     questions.tell(actor=actor, job_id=job_id, entry_id=entry_id, address=address)
+
+
+@shared_task(name="reports.mail_anchors", ignore_result=True)
+def mail_anchors(**_later: Any) -> None:
+    everything.mail_heads(timezone.now())

@@ -4,6 +4,7 @@ from django.urls import URLPattern, URLResolver, path, register_converter
 
 from reports.views import (
     beside,
+    evidence,
     files,
     recheck,
     releases,
@@ -52,6 +53,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path(FIRM + "releases/", releases.release_list, name="release-list"),
     path(VISIT + "release/", releases.release_read, name="release-read"),
     path(VISIT + "release/make/", releases.release_make, name="release-make"),
+    path(
+        VISIT + "release/evidence/", evidence.release_evidence, name="release-evidence"
+    ),
     path(VISIT + "links/", releases.share_link_make, name="share-link-make"),
     path(VISIT + "consent/", releases.consent_record, name="consent-record"),
     path(
@@ -127,4 +131,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("r/<str:token>", share.landing, name="share-open"),
     path("r/<str:token>/new", share.renew, name="share-renew"),
     path("verify", verify.verify, name="verify"),
+    path("verify/root.pem", verify.root, name="verify-root"),
 ]

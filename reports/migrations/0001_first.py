@@ -36,6 +36,32 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='SealRoot',
+            fields=[
+                ('only', models.BooleanField(default=True, primary_key=True, serialize=False)),
+                ('certificate', models.TextField()),
+                ('key', models.TextField(help_text='PEM, encrypted with FIRM_SEAL_SECRET.')),
+                ('made_at', models.DateTimeField()),
+            ],
+            options={
+                'constraints': [models.CheckConstraint(condition=models.Q(('only', True)), name='seal_root_is_one_row')],
+            },
+        ),
+        migrations.CreateModel(
+            name='Seal',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('certificate', models.TextField()),
+                ('key', models.TextField(help_text='PEM, encrypted with FIRM_SEAL_SECRET.')),
+                ('made_at', models.DateTimeField()),
+                ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
+            ],
+            options={
+                'abstract': False,
+                'constraints': [models.UniqueConstraint(fields=('firm', 'made_at'), name='seal_moment_once')],
+            },
+        ),
+        migrations.CreateModel(
             name='Release',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
@@ -47,6 +73,7 @@ class Migration(migrations.Migration):
                 ('case_file', models.JSONField(default=dict)),
                 ('frozen_at', models.DateTimeField()),
                 ('released_at', models.DateTimeField(blank=True, null=True)),
+                ('erased_at', models.DateTimeField(blank=True, null=True)),
                 ('reason', models.CharField(blank=True, max_length=500)),
                 ('asked_by', models.CharField(blank=True, max_length=8)),
                 ('asked_for_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership')),

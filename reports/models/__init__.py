@@ -12,6 +12,7 @@ from reports.models.readers import (
     ThreadEntry,
 )
 from reports.models.releases import Artefact, Release, ReleaseEntry
+from reports.models.seals import Seal, SealRoot
 
 __all__ = [
     "Artefact",
@@ -26,6 +27,8 @@ __all__ = [
     "RecheckItem",
     "Release",
     "ReleaseEntry",
+    "Seal",
+    "SealRoot",
     "ShareLink",
     "TakenBack",
     "ThreadEntry",

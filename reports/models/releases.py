@@ -32,6 +32,8 @@ class Release(FirmOwned):
     )
     frozen_at = models.DateTimeField()
     released_at = models.DateTimeField(null=True, blank=True)
+    # Names withheld and files gone, once the law's years are over and no hold stands.
+    erased_at = models.DateTimeField(null=True, blank=True)
     replaces = models.ForeignKey(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )

@@ -383,6 +383,8 @@ class Snapshot(Part, frozen=True, kw_only=True):
     earlier: Earlier | None = None
     versions: Versions
     chain: Chain
+    # Random, so that the digest of a snapshot tells nobody which names are in it.
+    salt: Line = ""
 
 
 def to_builtins(snapshot: Snapshot) -> dict[str, Any]:

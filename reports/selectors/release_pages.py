@@ -97,6 +97,7 @@ class ReleasePage:
     readers: tuple[PersonRow, ...] = ()
     overrides: tuple[OverrideRow, ...] = ()
     questions: int = 0  # not answered
+    evidence_url: str = ""  # POST; empty while nothing is released, or for others
 
 
 @dataclass(frozen=True, slots=True)

@@ -114,7 +114,15 @@ def release_page(
         readers=readers(actor, visit) if releases and not under_way else (),
         overrides=_overrides(actor, visit, against, now),
         questions=unanswered(actor, visit),
+        evidence_url=_evidence_url(actor, visit, releases),
     )
+
+
+def _evidence_url(actor: Actor, visit: Visit, releases: list[Release]) -> str:
+    shown = [row for row in releases if row.state == Release.State.RELEASED]
+    if not shown or not actor.can("reports.release") or shown[0].erased_at:
+        return ""
+    return reverse("release-evidence", args=[actor.firm.slug, visit.pk])
 
 
 def _done(release: Release) -> int:
@@ -173,7 +181,7 @@ def _issue(actor: Actor, visit: Visit, row: Release) -> IssueRow:
                 _size(file.size),
             )
             for file in row.artefacts.all()
-            if shown
+            if shown and not row.erased_at
         ),
         changed=row.reason,
         asked_by=row.asked_by.lower(),

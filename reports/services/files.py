@@ -27,7 +27,7 @@ class StoredFile:
 
 def artefact(release: Release, kind: str) -> StoredFile:
     row = Artefact.objects.filter(release=release, kind=kind).first()
-    if row is None:
+    if row is None or release.erased_at is not None:
         raise Http404
     return StoredFile(storage.get(row.storage_key), row.sha256)
 

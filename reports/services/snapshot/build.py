@@ -47,6 +47,7 @@ class IssueIn:
     replaces: Replaced | None
     chain_seq: int
     chain_prev: str
+    salt: str = ""
 
 
 def build(*, actor: Actor, visit: Visit, issue: IssueIn) -> bytes:
@@ -83,6 +84,7 @@ def _heading(
         "signatures": people.signatures(material),
         "versions": versions(material),
         "chain": {"seq": issue.chain_seq, "prev": issue.chain_prev},
+        "salt": issue.salt,
         **_people(material),
     }
 
