@@ -14,6 +14,7 @@ urlpatterns = [
     path("sign-out/", account.SignOut.as_view(), name="sign-out"),
     path("healthz", health.healthz, name="healthz"),
     path("readyz", health.readyz, name="readyz"),
+    path("robots.txt", health.robots, name="robots"),
     path("operator/", admin.site.urls),
     path("f/<slug:firm_slug>/pictures/", photos.firm_photos, name="firm-photos"),
     path("api/schema/", SpectacularAPIView.as_view(), name="api-schema"),

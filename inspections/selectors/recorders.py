@@ -28,6 +28,7 @@ def recorders(visit: Visit) -> list[Recorder]:
     """Return the inspector, then who goes along, by name."""
     beside = (
         Companion.objects.filter(firm=visit.firm_id, visit=visit)
+        .exclude(member_id=visit.inspector_id)
         .select_related("member")
         .order_by("member__name")
     )

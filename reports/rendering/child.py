@@ -11,6 +11,7 @@ from pathlib import Path
 
 import msgspec
 
+from reports.rendering.cut import Cut
 from reports.rendering.reading import BadSnapshot, from_bytes
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -36,6 +37,7 @@ class Order(msgspec.Struct, frozen=True):
     assets: dict[str, bytes]
     paper: str
     parent: int
+    cut: Cut | None = None
 
 
 class RenderRefused(ValueError):
@@ -52,12 +54,15 @@ def render(
     *,
     paper: str = "letter",
     seconds: int = 120,
+    cut: Cut | None = None,
 ) -> bytes:
     """Return the PDF made by a limited child; nothing is left behind if we are killed.
 
+    `cut` asks for a part of the report in place of the whole.
+
     Raises RenderRefused when a second try would end the same, RenderFailed otherwise.
     """
-    order = Order(snapshot, _needed(snapshot, assets), paper, os.getpid())
+    order = Order(snapshot, _needed(snapshot, assets), paper, os.getpid(), cut)
     try:
         done = subprocess.run(  # noqa: S603 - our own module, no shell, no outside words
             [sys.executable, "-m", "reports.rendering.child", str(seconds)],
@@ -117,13 +122,16 @@ def _refuse(event: str, _arguments: tuple[object, ...]) -> None:
 
 def main() -> int:
     # Imported late: the parent needs none of it.
-    from reports.rendering import pdf  # noqa: PLC0415
+    from reports.rendering import cut_pdf, pdf  # noqa: PLC0415
 
     order = msgspec.msgpack.decode(sys.stdin.buffer.read(), type=Order)
     _limit(int(sys.argv[1]), order.parent)
     paper: pdf.Paper = "a4" if order.paper == "a4" else "letter"
     try:
-        data = pdf.build(order.snapshot, order.assets, paper=paper)
+        if order.cut is not None:
+            data = cut_pdf.build(order.snapshot, order.assets, order.cut, paper=paper)
+        else:
+            data = pdf.build(order.snapshot, order.assets, paper=paper)
     except (BadSnapshot, pdf.RefusedAsset) as refusal:
         sys.stderr.write(f"\n{refusal}\n")
         return REFUSED

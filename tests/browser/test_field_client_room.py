@@ -65,6 +65,12 @@ def stored_whole(cast: Cast, visit: Visit, *pictures: Path) -> None:
                 assert held.read() == files[one.sha256]
 
 
+def record_of(cast: Cast, visit: Visit, taken: Path) -> str:
+    digest = hashlib.sha256(taken.read_bytes()).hexdigest()
+    found = records(cast, visit).items()
+    return next(rec for rec, one in found if one.get("sha256") == digest)
+
+
 def test_little_room_is_said_on_every_screen_with_what_to_do(
     browser: Browser, live_server: Any, booked: tuple[Cast, Visit]
 ) -> None:
@@ -136,12 +142,6 @@ def test_a_picture_without_room_is_held_and_saved_later(
     assert [one["line"] for one in found if "line" in one] == ["The hood stands still."]
 
 
-def photo_of(cast: Cast, visit: Visit, file: Path) -> str:
-    digest = hashlib.sha256(file.read_bytes()).hexdigest()
-    rows = records(cast, visit).items()
-    return next(rec for rec, one in rows if one.get("sha256") == digest)
-
-
 def test_sent_pictures_are_let_go_of_and_make_room(
     browser: Browser, live_server: Any, booked: tuple[Cast, Visit], tmp_path: Path
 ) -> None:
@@ -160,7 +160,7 @@ def test_sent_pictures_are_let_go_of_and_make_room(
     expect(notice(page)).to_contain_text("1 picture could not be saved yet")
     tap(notice(page).get_by_role("link", name="What to do"))
     page.get_by_text("None yet: pictures are offered here once").wait_for()
-    tap(key(page, "Send now"))
+    sent(page)
     tap(page.get_by_role("button", name="Let go of 1 picture"))
     page.get_by_text("1 picture let go of").wait_for()
     page.evaluate("roomAgain()")
@@ -169,7 +169,7 @@ def test_sent_pictures_are_let_go_of_and_make_room(
     sent(page)
 
     stored_whole(cast, visit, large, larger)
-    photo = photo_of(cast, visit, large)
+    photo = record_of(cast, visit, large)
     left = page.evaluate(
         "([visit, photo]) => kingpost.store.tx(false, async (tx) => ["
         " await tx.get('bytes', [visit, photo]),"

@@ -1,11 +1,12 @@
 // What the whole visit may mean, worked out on the phone while nobody waits for it: in slices
 // of idle time once the visit is calm, from what was kept; what is entered meanwhile comes first.
-import { House, SCHEMA } from "../../rules/house/proposals.js";
 import { effect, signal } from "./ui.js";
 
+const SCHEMA = 2; // of the rules in the book; an older one lacks what proposals are made of
 const SLICE = 5; // ms of work between two looks at whether somebody waits
 const AT_LATEST = 1000; // ms after which a slice is done on a busy phone too
 const KEPT = new WeakMap(); // visit -> Whole
+let House = null; // loaded when it is first needed, which is after the first screen stands
 
 // {proposals, offered, records, version} of a visit, or null while nothing was worked out yet;
 // who asks is drawn anew when it changes. Asking for it once keeps it up to date from then on.
@@ -40,7 +41,7 @@ class Whole {
     return new Promise((done) => this.waiting.push(done));
   }
 
-  // A book fetched before proposals were made here lacks what they are made of.
+  // A book that was fetched before proposals were made here.
   #tooOld() {
     return !(this.visit.book.rules.schema >= SCHEMA);
   }
@@ -48,6 +49,10 @@ class Whole {
   #begin() {
     const { visit } = this;
     if (this.#tooOld()) return;
+    if (!House) {
+      load().then(() => this.#begin());
+      return;
+    }
     if (this.book !== visit.book || this.pack !== visit.pack) this.#anew();
     const version = visit.version.peek();
     if (this.made?.version === version || this.doing?.version === version) return;
@@ -89,6 +94,10 @@ class Whole {
     if (!same || before.besides) this.changed.value += 1;
     for (const done of this.waiting.splice(0)) done(this.made);
   }
+}
+
+async function load() {
+  ({ House } = await import("../../rules/house/proposals.js"));
 }
 
 // The facts of the property that dated rules read; what was recorded on site stands before

@@ -13,7 +13,6 @@ import { Speaking } from "./speaking.js";
 import { build } from "./tree.js";
 import { View } from "./view.js";
 
-export const SCHEMA = 2; // of the rules' package; an older one lacks what proposals are made of
 const USED = ["use", "change"];
 
 // Rules as one firm has them in one state: each compiled when it is first asked for.

@@ -1,11 +1,11 @@
-"""What the firm signs and hands out: releases, their files, links, consents."""
+"""What the firm signs and hands out: releases, their chain, their files."""
 
 from django.db import models
 
 from findings.models import SignOff
 from firm.models import Membership
 from firm.tenancy_fields import FirmOwned
-from inspections.models import Contact, Visit
+from inspections.models import Visit
 
 
 class Release(FirmOwned):
@@ -32,6 +32,8 @@ class Release(FirmOwned):
     )
     frozen_at = models.DateTimeField()
     released_at = models.DateTimeField(null=True, blank=True)
+    # Names withheld and files gone, once the law's years are over and no hold stands.
+    erased_at = models.DateTimeField(null=True, blank=True)
     replaces = models.ForeignKey(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
@@ -112,69 +114,3 @@ class Artefact(FirmOwned):
     @property
     def storage_key(self) -> str:
         return f"firm/{self.firm_id}/artefact/{self.sha256}"
-
-
-class Consent(FirmOwned):
-    """A client's written yes to letting somebody else read the report."""
-
-    class Scope(models.TextChoices):
-        FULL = "FULL", "The whole report"
-
-    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="consents")
-    given_by = models.ForeignKey(Contact, on_delete=models.PROTECT, related_name="+")
-    for_contact = models.ForeignKey(Contact, on_delete=models.PROTECT, related_name="+")
-    scope = models.CharField(max_length=5, choices=Scope.choices)
-    wording = models.TextField()
-    given_at = models.DateTimeField()
-    how = models.CharField(max_length=60)
-    withdrawn_at = models.DateTimeField(null=True, blank=True)
-
-    def __str__(self) -> str:
-        return f"#{self.pk} {self.scope}"
-
-
-class ShareLink(FirmOwned):
-    """A revocable door to one visit's reports for one person."""
-
-    visit = models.ForeignKey(
-        Visit, on_delete=models.PROTECT, related_name="share_links"
-    )
-    contact = models.ForeignKey(Contact, on_delete=models.PROTECT, related_name="+")
-    part = models.CharField(max_length=8)
-    consent = models.ForeignKey(
-        Consent, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
-    )
-    token_sha256 = models.CharField(max_length=64, unique=True)
-    last_four = models.CharField(max_length=4)
-    made_by = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
-    made_at = models.DateTimeField(auto_now_add=True)
-    expires_at = models.DateTimeField()
-    revoked_at = models.DateTimeField(null=True, blank=True)
-
-    class Meta(FirmOwned.Meta):
-        constraints = [
-            # An agent's door opens only with the client's consent behind it.
-            models.CheckConstraint(
-                name="share_link_agent_has_consent",
-                condition=models.Q(part="CLIENT") | models.Q(consent__isnull=False),
-            )
-        ]
-
-    def __str__(self) -> str:
-        return f"#{self.pk} …{self.last_four}"
-
-
-class LinkOpening(FirmOwned):
-    """What happened at a share link. Never changed."""
-
-    id = models.BigAutoField(primary_key=True)  # type: ignore[assignment]
-    link = models.ForeignKey(
-        ShareLink, on_delete=models.PROTECT, related_name="openings"
-    )
-    at = models.DateTimeField()
-    action = models.CharField(max_length=10)
-    network = models.CharField(max_length=50, help_text="Address, cut to its network.")
-    browser = models.CharField(max_length=40)
-
-    def __str__(self) -> str:
-        return f"#{self.pk} {self.action}"
