@@ -121,7 +121,7 @@ def _signer(seal: SealKey) -> signers.SimpleSigner:
 
 
 def _store(*held: Certificate) -> SimpleCertificateStore:
-    store = SimpleCertificateStore()
+    store = SimpleCertificateStore()  # type: ignore[no-untyped-call]
     for one in held:
         store.register(one)
     return store
