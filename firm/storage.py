@@ -19,6 +19,15 @@ def put(key: str, content: bytes) -> None:
     """
     if sha256(content) not in key:
         raise StorageFailed(f"{key} is not the key of these bytes")
+    _write(key, content)
+
+
+def put_made(key: str, content: bytes) -> None:
+    """Store what can be made again, under a key made from what it is made of."""
+    _write(key, content)
+
+
+def _write(key: str, content: bytes) -> None:
     if default_storage.exists(key) and _same(key, content):
         return
     if default_storage.exists(key):

@@ -89,7 +89,7 @@ def as_pdf(release: Release, cut: Cut) -> StoredFile:
         made = child.render(
             raw, _assets(release, cut), paper=settings.FIRM_PAPER, seconds=60, cut=cut
         )
-        storage.put(key, made)
+        storage.put_made(key, made)
     return _stored(key)
 
 
