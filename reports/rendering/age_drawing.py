@@ -45,7 +45,8 @@ def draw(age: Age, top: int) -> SafeString:
     mark = _at(age.years, top)
     low = _at(age.low, top) if age.low < age.high else _at(age.high, top) - 2
     return format_html(
-        '<svg class="age-drawing" viewBox="0 0 {} {}" role="img" aria-label="{}">'
+        '<svg class="age-drawing" viewBox="0 0 {} {}" role="img" '
+        'xmlns="http://www.w3.org/2000/svg"><title>{}</title>'
         '<path d="M{} 17H{}" stroke="currentColor" stroke-width="0.75"/>'
         '<rect x="{}" y="10" width="{}" height="14" fill="currentColor" '
         'fill-opacity="0.22"/>'

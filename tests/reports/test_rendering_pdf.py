@@ -76,7 +76,7 @@ def test_the_contents_give_the_page_on_which_each_part_begins(made, plain):
     contents = " ".join(told[1].split())
     parts = [m for m in reading_pdf.bookmarks(made) if m.level == 1][1:]
 
-    assert len(parts) == 17
+    assert len(parts) == 20
     for part in parts:
         assert squeezed(part.words) in squeezed(told[part.page - 1])
         assert part.words in contents
