@@ -51,7 +51,7 @@ def lighten(firm_id: str, digest: str) -> None:
             continue
         made = _encoded(source, name, quality)
         if len(made) < len(source):
-            storage.put(key, made)
+            storage.put_made(key, made)
 
 
 def _encoded(source: bytes, name: str, quality: int) -> bytes:
