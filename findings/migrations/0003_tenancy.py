@@ -6,7 +6,7 @@ from firm.tenancy_sql import SecureTables
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("findings", "0002_words"),
+        ("findings", "0002_review"),
         ("inspections", "0002_tenancy"),
     ]
 
@@ -18,11 +18,14 @@ class Migration(migrations.Migration):
                 "substancechange",
                 "reviewnote",
                 "signoff",
+                "reviewturn",
+                "reviewcover",
+                "reviewsitting",
                 "dutycheck",
                 "noticetext",
                 "rendition",
                 "ruleruling",
             ],
-            append_only=["revision", "noticetext", "ruleruling"],
+            append_only=["revision", "noticetext", "ruleruling", "reviewturn"],
         ),
     ]

@@ -29,7 +29,7 @@ drop function kingpost_release_frozen();
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("reports", "0001_first"),
+        ("reports", "0001_urgent"),
         ("findings", "0003_tenancy"),
     ]
 
@@ -39,11 +39,19 @@ class Migration(migrations.Migration):
                 "release",
                 "releaseentry",
                 "artefact",
+                "urgentnotice",
+                "urgentfile",
                 "consent",
                 "sharelink",
                 "linkopening",
             ],
-            append_only=["releaseentry", "artefact", "linkopening"],
+            append_only=[
+                "releaseentry",
+                "artefact",
+                "linkopening",
+                "urgentnotice",
+                "urgentfile",
+            ],
         ),
         migrations.RunSQL(FROZEN, THAWED),
     ]
