@@ -6,19 +6,23 @@ from uuid import UUID
 
 from django.http import Http404
 
+from findings.imaging.marks import marks_of, unmarked
 from findings.models import (
     Finding,
     Rendition,
+    ReviewCover,
     ReviewNote,
     RuleRuling,
     SubstanceChange,
 )
 from findings.rules.loader import ruleset
 from findings.rules.own import PREFIX
+from firm import canonical
 from firm.actor import Actor
 from firm.errors import NotAllowed
 from inspections.access import contents_to_read, visible_contents, visible_visits
 from inspections.models import Hold, Interest, Visit
+from inspections.selectors.folded import folded
 
 
 def finding_to_read(actor: Actor, finding_id: UUID) -> Finding:
@@ -101,6 +105,25 @@ def rendition_to_read(actor: Actor, photo_id: UUID, size: str) -> Rendition:
     return copy
 
 
+def unmarked_to_read(actor: Actor, photo_id: UUID, size: str) -> Rendition:
+    """Return the copy without what was drawn on a photo, blurs left in."""
+    own = Rendition.objects.select_related("photo__visit").filter(
+        firm=actor.firm,
+        photo=photo_id,
+        size=size,
+        photo__visit__in=visible_contents(actor).values("pk"),
+    )
+    first = own.first()
+    if first is None:
+        raise Http404
+    records, _ = folded(actor, first.photo.visit)
+    digest = canonical.digest(unmarked(marks_of(records, str(photo_id))))
+    copy = own.filter(marks_sha256=digest).first()
+    if copy is None:
+        raise Http404
+    return copy
+
+
 def interest_to_tell(actor: Actor, interest_id: UUID) -> Interest:
     row = (
         Interest.objects.select_related("visit__property", "visit__inspector")
@@ -144,3 +167,15 @@ def own_rule(actor: Actor, rule: str) -> str:
     if not rule_to_read(actor, rule).startswith(PREFIX):
         raise Http404
     return rule.removeprefix(PREFIX)
+
+
+def cover_to_end(actor: Actor, cover_id: UUID) -> ReviewCover:
+    actor.require("words.review")
+    row = (
+        ReviewCover.objects.select_related("away", "by")
+        .filter(firm=actor.firm, pk=cover_id)
+        .first()
+    )
+    if row is None:
+        raise Http404
+    return row

@@ -24,6 +24,7 @@ ROLES_WITH: Final[dict[str, frozenset[str]]] = {
     # words
     "words.review": frozenset({REVIEWER, OWNER}),
     "words.note": frozenset({REVIEWER, OWNER}),
+    "review.decide": frozenset({OWNER}),
     # reports
     "reports.release": frozenset({REVIEWER, OWNER}),
     "reports.share": frozenset({REVIEWER, OWNER, SCHEDULER}),

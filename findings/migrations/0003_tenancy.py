@@ -6,7 +6,7 @@ from firm.tenancy_sql import SecureTables
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("findings", "0002_review"),
+        ("findings", "0002_words"),
         ("inspections", "0002_tenancy"),
     ]
 

@@ -33,11 +33,17 @@ def photo_rows(
     )
     copied = {str(key) for key in thumbs.values_list("photo_id", flat=True)}
     photos = [(key, r) for key, r in records.items() if r["kind"] == "photo"]
+    drawn = {
+        str(r.get("photo"))
+        for r in records.values()
+        if r["kind"] == "mark" and r.get("shape") != "blur"
+    }
     return {
         key: _with_copies(
             actor,
             _row(visit, key, record, _where(records, record), held.get(key)),
             copied=key in copied,
+            drawn=key in drawn,
         )
         for key, record in sorted(photos, key=lambda p: (_taken(p[1]), p[0]))
     }
@@ -49,7 +55,7 @@ def loose(rows: Mapping[str, PhotoRow], tied: Iterable[object]) -> tuple[PhotoRo
     return tuple(row for key, row in rows.items() if key not in shown)
 
 
-def _with_copies(actor: Actor, row: PhotoRow, *, copied: bool) -> PhotoRow:
+def _with_copies(actor: Actor, row: PhotoRow, *, copied: bool, drawn: bool) -> PhotoRow:
     """Add the addresses of copies where there are any, or say that they are made."""
     if not copied:
         return replace(row, state=row.state or "The picture is being prepared.")
@@ -57,7 +63,18 @@ def _with_copies(actor: Actor, row: PhotoRow, *, copied: bool) -> PhotoRow:
         reverse("photo-read", args=[actor.firm.slug, row.photo_id, size])
         for size in ("thumb", "large")
     )
-    return replace(row, thumb_url=thumb, large_url=large)
+    plain = f"{large}?marks=off" if drawn else ""
+    return replace(row, thumb_url=thumb, large_url=large, plain_url=plain)
+
+
+def with_notes(rows: Mapping[str, PhotoRow], note_url: str) -> dict[str, PhotoRow]:
+    """Add where a note is put on each; `note_url` is the page that has the form."""
+    return {
+        key: replace(row, note_url=f"{note_url}?about=photo:{key}#put-note")
+        if note_url
+        else row
+        for key, row in rows.items()
+    }
 
 
 def _row(

@@ -8,13 +8,13 @@ from django.db import transaction
 from django.db.models import F
 
 from findings.models import Finding, ReviewNote, SignOff
-from findings.selectors import objections
+from findings.selectors import objections, review_policy
 from findings.selectors.contents import content_digest
 from findings.selectors.evaluation import evaluate
 from findings.selectors.licences import licence_to_sign
 from findings.selectors.objections import still_waiting
 from findings.selectors.review_notes import may_answer, may_be_about
-from findings.services import adoption
+from findings.services import adoption, renditions
 from findings.services.words import locked, reopen_visit, undo_signature
 from firm import audit
 from firm.actor import Actor
@@ -75,6 +75,7 @@ def hand_in(*, actor: Actor, visit: Visit, now: datetime) -> None:
     if waiting := still_waiting(seen):
         raise UnableToHandIn("Some things still need your answer.", details=waiting)
     adoption.adopt(actor=actor, visit=visit, seen=seen)
+    renditions.ask_for_missing(actor=actor, visit=visit)
     undo_signature(actor, visit, "the visit was handed in again")
     visits.move_on(visit, Visit.Status.HANDED_IN, only_from=MAY_HAND_IN)
     Visit.objects.filter(pk=visit.pk).update(handed_in_at=now)
@@ -178,7 +179,9 @@ def check_words(*, actor: Actor, finding: Finding, version: int) -> None:
         raise UnableToCheckWords("This finding is not in review.")
     if reasons := objections_to_words(finding):
         raise UnableToCheckWords("These words are not ready yet.", details=reasons)
-    Finding.objects.filter(pk=finding.pk).update(state=State.WORDS_CHECKED)
+    Finding.objects.filter(pk=finding.pk).update(
+        state=State.WORDS_CHECKED, passed_unread=False
+    )
     audit.record(
         actor=actor,
         event="words.checked",
@@ -199,16 +202,36 @@ def finish_review(*, actor: Actor, visit: Visit, now: datetime) -> None:
     visit = Visit.objects.select_for_update().get(pk=visit.pk)
     if objections.own_and_not_alone(actor, visit):
         raise NotAllowed("Somebody else finishes the review of your own visit.")
-    rows = Finding.objects.filter(visit=visit).select_related("words")
+    rows = list(
+        Finding.objects.filter(visit=visit)
+        .select_related("words", "visit__inspector")
+        .order_by("source_key")
+    )
+    unread = review_policy.may_pass(actor, visit, rows)
+    read = [row for row in rows if row.pk not in unread]
     notes = objections.open_notes(actor, visit)
-    reasons = objections.to_finish(actor, visit, rows.order_by("source_key"), notes)
-    if reasons:
+    if reasons := objections.to_finish(actor, visit, read, notes):
         raise UnableToCheckWords("The review is not finished.", details=reasons)
+    _let_pass(actor, [row for row in rows if row.pk in unread])
     visits.move_on(
         visit, Visit.Status.WORDS_CHECKED, only_from={Visit.Status.HANDED_IN}
     )
     _stand(actor, visit, SignOff.Kind.WORDS_CHECKED, now, content_digest(actor, visit))
     audit.record(actor=actor, event="visit.words_checked", subject=f"visit:{visit.pk}")
+
+
+def _let_pass(actor: Actor, rows: list[Finding]) -> None:
+    """Pass the library's own words by the firm's policy, and keep that nobody read."""
+    for row in rows:
+        Finding.objects.filter(pk=row.pk).update(
+            state=State.WORDS_CHECKED, passed_unread=True
+        )
+        audit.record(
+            actor=actor,
+            event="words.passed_unread",
+            subject=f"finding:{row.pk}",
+            detail={"passage": row.passage},
+        )
 
 
 @transaction.atomic

@@ -29,7 +29,7 @@ drop function kingpost_release_frozen();
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("reports", "0001_urgent"),
+        ("reports", "0001_first"),
         ("findings", "0003_tenancy"),
     ]
 

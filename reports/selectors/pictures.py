@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from findings.models import Rendition
-from findings.services.renditions import marks_of
+from findings.imaging.marks import marks_of
 from firm import canonical
 from firm.actor import Actor
 from inspections.models import PhotoFile, Visit

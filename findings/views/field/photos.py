@@ -42,7 +42,9 @@ def photo_add(request: MemberRequest, visit_id: UUID, stop_id: UUID) -> HttpResp
 @member_view
 def photo_read(request: MemberRequest, photo_id: UUID, size: str) -> HttpResponse:
     """Serve a copy to somebody of the firm who may read the visit's contents."""
-    copy = access.rendition_to_read(request.actor, photo_id, size)
+    bare = request.GET.get("marks") == "off"
+    find = access.unmarked_to_read if bare else access.rendition_to_read
+    copy = find(request.actor, photo_id, size)
     if not storage.has(copy.storage_key):
         raise Http404
     response = HttpResponse(storage.get(copy.storage_key), content_type="image/jpeg")
