@@ -12,7 +12,7 @@ from firm.actor import Actor
 from firm.tokens import digest_of
 from inspections.access import visible_contents
 from inspections.models import Contact, Party, Visit
-from reports.models import Release, ShareLink
+from reports.models import Release, ShareLink, UrgentNotice
 
 
 class LinkClosed(Exception):
@@ -37,6 +37,21 @@ def release_to_read(actor: Actor, release_id: UUID) -> Release:
 def released_to_read(actor: Actor, release_id: UUID) -> Release:
     row = release_to_read(actor, release_id)
     if row.state != Release.State.RELEASED:
+        raise Http404
+    return row
+
+
+def notice_to_read(actor: Actor, notice_id: UUID) -> UrgentNotice:
+    row = (
+        UrgentNotice.objects.select_related("visit__property", "visit__inspector")
+        .filter(
+            firm=actor.firm,
+            pk=notice_id,
+            visit__in=visible_contents(actor).values("pk"),
+        )
+        .first()
+    )
+    if row is None:
         raise Http404
     return row
 

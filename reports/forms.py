@@ -76,3 +76,16 @@ class LetInForm(forms.Form):
         label="I agree that this person may read the whole report.",
         error_messages={"required": "Tick this to let them in."},
     )
+
+
+class FreezeForm(forms.Form):
+    """An urgent notice; a correction names the notice it replaces and says why."""
+
+    record = forms.UUIDField(widget=forms.HiddenInput)
+    replaces = forms.UUIDField(widget=forms.HiddenInput, required=False)
+    reason = forms.CharField(
+        label="What does the correction change, and why?",
+        max_length=500,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path, register_converter
 
-from reports.views import files, releases, share, verify
+from reports.views import files, releases, share, urgent, verify
 
 
 class SizeConverter:
@@ -22,6 +22,7 @@ register_converter(SizeConverter, "photosize")
 FIRM = "f/<slug:firm_slug>/"
 VISIT = FIRM + "visits/<uuid:visit_id>/"
 RELEASE = FIRM + "releases/<uuid:release_id>/"
+NOTICE = FIRM + "urgent/<uuid:notice_id>/"
 PHOTO = "photos/<uuid:photo_id>/<photosize:size>"
 
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -35,6 +36,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
         releases.share_link_revoke,
         name="share-link-revoke",
     ),
+    path(VISIT + "urgent/", urgent.urgent_list, name="urgent-list"),
+    path(VISIT + "urgent/freeze/", urgent.urgent_freeze, name="urgent-freeze"),
+    path(NOTICE, urgent.urgent_read, name="urgent-read"),
+    path(NOTICE + "notice.pdf", urgent.urgent_pdf, name="urgent-pdf"),
+    path(NOTICE + "photos/<slug:sha256>", urgent.urgent_photo, name="urgent-photo"),
     path(RELEASE + "retry/", releases.release_retry, name="release-retry"),
     path(RELEASE + "report/", files.release_web, name="release-web"),
     path(RELEASE + "report/gallery", files.release_gallery, name="release-gallery"),

@@ -206,7 +206,8 @@ class ReviewPage:
     turn_choices: tuple[tuple[str, str], ...] = ()
     passing: int = 0  # findings that pass by the firm's policy
     earlier: tuple[FactRow, ...] = ()  # earlier visits to the same house
-    hazards: tuple[LinkRow, ...] = ()  # immediate hazards and their notices
+    hazards: tuple[str, ...] = ()  # what could hurt somebody, told on the day
+    urgent_url: str = ""  # where their notices are frozen and kept
     left: int = 0  # findings that a person still has to read
     next: int = 0  # the number of the finding to read now
 

@@ -92,6 +92,10 @@ def review_page(
         left=sum(1 for row in rows if row.check_url),
         next=_next(rows, after) if after else 0,
         earlier=earlier_visits(actor, visit),
+        hazards=tuple(
+            str(one.get("what") or "") for _, one in held.seen.of_kind("hazard")
+        ),
+        urgent_url=_url("urgent-list", actor, visit),
         **_reading(actor, held, now),
     )
 

@@ -36,6 +36,7 @@ class Order(msgspec.Struct, frozen=True):
     assets: dict[str, bytes]
     paper: str
     parent: int
+    kind: str = "report"
 
 
 class RenderRefused(ValueError):
@@ -58,6 +59,22 @@ def render(
     Raises RenderRefused when a second try would end the same, RenderFailed otherwise.
     """
     order = Order(snapshot, _needed(snapshot, assets), paper, os.getpid())
+    return _made(order, seconds)
+
+
+def render_notice(
+    contents: bytes,
+    assets: Mapping[str, bytes],
+    *,
+    paper: str = "letter",
+    seconds: int = 60,
+) -> bytes:
+    """Return the PDF of an urgent notice, made and limited in the same way."""
+    order = Order(contents, dict(assets), paper, os.getpid(), "notice")
+    return _made(order, seconds)
+
+
+def _made(order: Order, seconds: int) -> bytes:
     try:
         done = subprocess.run(  # noqa: S603 - our own module, no shell, no outside words
             [sys.executable, "-m", "reports.rendering.child", str(seconds)],
@@ -117,13 +134,14 @@ def _refuse(event: str, _arguments: tuple[object, ...]) -> None:
 
 def main() -> int:
     # Imported late: the parent needs none of it.
-    from reports.rendering import pdf  # noqa: PLC0415
+    from reports.rendering import notice, pdf  # noqa: PLC0415
 
     order = msgspec.msgpack.decode(sys.stdin.buffer.read(), type=Order)
     _limit(int(sys.argv[1]), order.parent)
     paper: pdf.Paper = "a4" if order.paper == "a4" else "letter"
     try:
-        data = pdf.build(order.snapshot, order.assets, paper=paper)
+        build = notice.build if order.kind == "notice" else pdf.build
+        data = build(order.snapshot, order.assets, paper=paper)
     except (BadSnapshot, pdf.RefusedAsset) as refusal:
         sys.stderr.write(f"\n{refusal}\n")
         return REFUSED
