@@ -88,6 +88,15 @@ def visit_to_sign(actor: Actor, visit_id: UUID) -> Visit:
     return visit
 
 
+def visit_to_stand_in(actor: Actor, visit_id: UUID) -> Visit:
+    """Return a visit whose signature somebody else may give for its inspector."""
+    visit = contents_to_read(actor, visit_id)
+    actor.require("visits.stand_in")
+    if visit.inspector_id == actor.member_id:
+        raise NotAllowed("Sign as yourself; nobody stands in for themselves.")
+    return visit
+
+
 def rendition_to_read(actor: Actor, photo_id: UUID, size: str) -> Rendition:
     """Return the newest copy of a photo of a visit whose contents one may read."""
     copy: Rendition | None = (

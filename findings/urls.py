@@ -87,6 +87,7 @@ REVIEW: list[URLPattern | URLResolver] = [
     path(FINDING + "hand-back/", finding.finding_hand_back, name="finding-hand-back"),
     path(FINDING + "check/", finding.finding_check, name="finding-check"),
     path(VISIT + "sign/", signing.visit_sign, name="visit-sign"),
+    path(VISIT + "stand-in/", signing.visit_stand_in, name="visit-stand-in"),
     path(
         FIRM + "changes/<uuid:change_id>/answer/",
         signing.change_answer,

@@ -19,6 +19,7 @@ ROLES_WITH: Final[dict[str, frozenset[str]]] = {
     "visits.record": frozenset({INSPECTOR, TRAINEE}),
     "visits.hand_in": frozenset({INSPECTOR}),
     "visits.sign": frozenset({INSPECTOR}),
+    "visits.stand_in": frozenset({OWNER, REVIEWER}),
     "visits.see_fee": frozenset({OWNER, SCHEDULER}),
     "visits.see_referral": frozenset({OWNER, SCHEDULER}),
     # words

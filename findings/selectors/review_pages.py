@@ -207,6 +207,7 @@ class ReviewPage:
     passing: int = 0  # findings that pass by the firm's policy
     earlier: tuple[FactRow, ...] = ()  # earlier visits to the same house
     hazards: tuple[str, ...] = ()  # what could hurt somebody, told on the day
+    stand_in_url: str = ""  # where somebody signs in the inspector's place
     urgent_url: str = ""  # where their notices are frozen and kept
     left: int = 0  # findings that a person still has to read
     next: int = 0  # the number of the finding to read now
@@ -297,4 +298,5 @@ class SignPage:
     sign_url: str = ""
     signed: str = ""
     digest: str = ""  # of what is shown; signing hands it back
+    instead_of: str = ""  # the inspector, where somebody stands in
     loaded_at: datetime | None = None

@@ -115,7 +115,13 @@ def _reading(actor: Actor, held: Gathered, now: datetime) -> dict[str, Any]:
     turn = turns(actor, [visit], now).get(visit.pk, FREE)
     open_notes = sum(1 for note in held.notes if note.settled_at is None)
     read = [one.row for one in held.numbered if one.row.pk not in held.passing]
+    waits = visit.status == Visit.Status.WORDS_CHECKED
+    stands_in = waits and actor.can("visits.stand_in")
+    own = visit.inspector_id == actor.member_id
     return {
+        "stand_in_url": _url("visit-stand-in", actor, visit)
+        if stands_in and not own
+        else "",
         "beat_url": _url("review-beat", actor, visit),
         "others": others_here(actor, visit, now),
         "turn": turn.words,

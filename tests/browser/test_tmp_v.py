@@ -1,9 +1,12 @@
-import os, pytest
 from pathlib import Path
+
+import pytest
 from django.urls import reverse
+
 from firm.models import Installation
 from tests.support.browser import page_of
 from tests.support.demo_in_review import demo_in_review
+
 pytestmark=[pytest.mark.browser, pytest.mark.timeout(600)]
 def test_shots(transactional_db, live_server, settings, tmp_path, browser):
     Installation.objects.get_or_create()
