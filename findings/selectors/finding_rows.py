@@ -38,7 +38,7 @@ def finding_page(
     noting = actor.can("words.note") and visit.status not in NO_MORE
     photos = review_photos.with_notes(
         review_photos.photo_rows(actor, visit, records),
-        reverse("review-read", args=[actor.firm.slug, visit.pk]) if noting else "",
+        _whole(actor, visit) if noting else "",
     )
     like_said, like = similar(actor, finding)
     changes = review_notes.changes_of(actor, visit).get(finding.pk, [])
@@ -46,7 +46,7 @@ def finding_page(
     notes = review_notes.notes_of(actor, visit, f"finding:{finding.pk}")
     return FindingPage(
         head=visit_head(actor, visit, "review-read"),
-        review_url=reverse("review-read", args=[actor.firm.slug, visit.pk]),
+        review_url=f"{_whole(actor, visit)}#finding-{place + 1}",
         number=place + 1,
         of=len(numbers),
         title=objections.title_of(finding),
@@ -70,6 +70,10 @@ def finding_page(
         **_wording(actor, finding, records, theirs),
         **_urls(actor, finding),
     )
+
+
+def _whole(actor: Actor, visit: Visit) -> str:
+    return reverse("review-read", args=[actor.firm.slug, visit.pk])
 
 
 def _in_view(actor: Actor, visit: Visit, now: datetime) -> dict[str, Any]:

@@ -71,6 +71,7 @@ def test_a_whole_visit_is_reviewed_by_keys(
     Installation.objects.get_or_create()
     visit, lucinda = demo_in_review(live_server.url, settings, tmp_path)
     page = page_of(browser, live_server.url, lucinda, viewport=TABLET)
+    page.set_default_navigation_timeout(60_000)
     page.goto(live_server.url + reverse("review-list", args=[lucinda.firm.slug]))
     hand = Hand(page)
     findings = left(lucinda, visit)

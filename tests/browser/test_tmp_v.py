@@ -1,31 +1,30 @@
-from pathlib import Path
-
 import pytest
-from django.urls import reverse
-
+from django.db import transaction
 from firm.models import Installation
+from tests.browser import test_review_by_keys as K
 from tests.support.browser import page_of
-from tests.support.demo_in_review import demo_in_review
-
+from tests.support.cast import make_cast
+from tests.support.reviewed import handed_in, at, whole, rewrite, by_hand
 pytestmark=[pytest.mark.browser, pytest.mark.timeout(600)]
-def test_shots(transactional_db, live_server, settings, tmp_path, browser):
+def test_keys(transactional_db, live_server, browser):
     Installation.objects.get_or_create()
-    visit, lucinda = demo_in_review(live_server.url, settings, tmp_path)
-    slug=lucinda.firm.slug
-    out=Path("/tmp/kp/v_shots"); out.mkdir(exist_ok=True)
-    for w in (768,1280):
-        page=page_of(browser, live_server.url, lucinda, viewport={"width":w,"height":1000})
-        for name,args in (("review-list",[]),("review-how",[]),("review-read",[visit.pk])):
-            page.goto(live_server.url+reverse(name,args=[slug,*args])); page.wait_for_timeout(500)
-            page.screenshot(path=str(out/f"{name}-{w}.png"))
-        page.locator(".keys-help summary").first.click(); page.wait_for_timeout(200)
-        page.screenshot(path=str(out/f"review-keys-{w}.png"))
-        page.locator(".review-finding").nth(3).scroll_into_view_if_needed(); page.wait_for_timeout(300)
-        page.screenshot(path=str(out/f"review-mid-{w}.png"))
-        page.locator("#ledger").scroll_into_view_if_needed(); page.wait_for_timeout(100)
-        page.screenshot(path=str(out/f"review-ledger-{w}.png"))
-        page.locator("#loose").scroll_into_view_if_needed(); page.wait_for_timeout(300)
-        page.screenshot(path=str(out/f"review-loose-{w}.png"))
-        page.locator(".review-finding a[data-key=o]").first.click(); page.wait_for_timeout(700)
-        page.screenshot(path=str(out/f"finding-{w}.png"), full_page=True)
-        page.context.close()
+    with transaction.atomic():
+        cast=make_cast(); w=handed_in(cast)
+        for n in range(4): w.finding(f"extra-{n}", stop=w.id("s-kit"))
+        rewrite(cast.reviewer, by_hand(w), **whole())
+    page=page_of(browser, live_server.url, cast.reviewer, viewport=K.TABLET)
+    page.set_default_timeout(45000); page.set_default_navigation_timeout(45000)
+    page.on("console", lambda m: print("console", m.text))
+    page.on("pageerror", lambda m: print("error", m))
+    page.goto(live_server.url+at("review-list"))
+    hand=K.Hand(page)
+    try:
+        hand.press("?"); print("help", page.locator(".keys-help__list").is_visible())
+        hand.press("j"); print(page.evaluate("document.activeElement.outerHTML.slice(0,90)"))
+        hand.leads_on("Enter"); print(page.url)
+        hand.press("j"); print(page.evaluate("document.activeElement.id"))
+        K._one_worked_on(hand); print("worked", page.url)
+        K._rest_passed(hand, lambda: K.left(cast.reviewer, w.visit)); print("rest")
+        K._note_on_the_visit(hand)
+    except Exception:
+        page.screenshot(path="/tmp/kp/v_shots/keys-fail.png", full_page=True); print(page.url, page.evaluate("document.activeElement.outerHTML.slice(0,200)")); raise

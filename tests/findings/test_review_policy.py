@@ -76,13 +76,15 @@ def test_why_a_person_still_reads(cast: Cast) -> None:
     walked = handed_in(cast)
     ruled, handed = passed(by_rule(walked)), passed(by_hand(walked))
     ines = str(cast.ines.member.pk)
+    stops = [str(stop["name"]) for _, stop in walked.seen().of_kind("stop")]
 
-    assert why_read(PASSES, ruled, ()) == ""
+    assert why_read(PASSES, ruled, stops) == ""
     assert "by hand" in why_read(PASSES, handed, ())
     grave = replace(PASSES, levels=(ruled.consequence,))
     assert "always read" in why_read(grave, ruled, ())
     assert "Ines Field" in why_read(replace(PASSES, inspectors=(ines,)), ruled, ())
     assert "sample" in why_read(replace(PASSES, share=100), ruled, ())
+    assert why_read(PASSES, ruled, []) == "there are remarks at its words"
     ruled.timing = "watch"
     assert "another level" in why_read(PASSES, ruled, ())
 
@@ -127,10 +129,9 @@ def post(cast: Cast, person: Any, **typed: Any) -> Any:
 
 
 def test_only_the_owner_decides_and_it_is_kept(cast: Cast) -> None:
+    omar = str(cast.omar.member.pk)
     assert post(cast, cast.reviewer).status_code == 403
-    assert (
-        post(cast, cast.owner, inspectors=str(cast.omar.member.pk)).status_code == 302
-    )
+    assert post(cast, cast.owner, inspectors=omar).status_code == 302
 
     cast.northside.refresh_from_db()
     chosen = policy_of(cast.owner.actor)

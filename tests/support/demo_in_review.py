@@ -41,6 +41,7 @@ def demo_in_review(address: str, settings: Any, keep: Path) -> tuple[Visit, Pers
             client.sign(party, who)
         for act in (field.take_along, field.draw, field.push, field.upload):
             act()
+        field.freeze_notice()
         field.decide()
         field.hand_in()
     return visit_of(party), person_of(party, str(story.review()["reviewer"]))

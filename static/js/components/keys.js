@@ -77,6 +77,8 @@ export function startKeys() {
   const help = one("[data-keys]");
   if (!help) return;
   listed(help);
+  const named = location.hash ? document.getElementById(decodeURIComponent(location.hash.slice(1))) : null;
+  inHand = named?.closest("[data-step]") ?? null;
   document.addEventListener("keydown", handle);
   // What has the focus, or was touched last, is in hand.
   document.addEventListener("focusin", (event) => { inHand = event.target.closest("[data-step]") ?? inHand; });
