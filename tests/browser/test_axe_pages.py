@@ -159,7 +159,6 @@ def office_pages(made: Firm, waits: Walk) -> dict[str, tuple[Person | None, str]
     hurts = {"kind": "hazard", "stop": "s-svc", "what": "A live wire.", "told": "Dana"}
     waits.record(hazard=hurts, later=hurts)
     waits.picture("shock", stop="s-svc", about="hazard", use="shows_it")
-    waits.record(ring={"kind": "mark", "photo": "shock", "shape": "ring", "points": []})
     notice = urgent.freeze(
         actor=cast.ines.actor,
         visit=waits.visit,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -17,7 +18,7 @@ from firm.errors import BadInput, NotAllowed
 from firm.models import AuditEntry
 from tests.support.cast import Cast
 from tests.support.reviewed import at, by_hand, by_rule, check, handed_in, rewrite
-from tests.support.visits import STARTS, timedelta
+from tests.support.visits import STARTS
 from tests.support.walked import FULL, NOW, Walk
 
 pytestmark = pytest.mark.django_db
