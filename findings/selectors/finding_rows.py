@@ -40,7 +40,6 @@ def finding_page(
         review_photos.photo_rows(actor, visit, records),
         _whole(actor, visit) if noting else "",
     )
-    like_said, like = similar(actor, finding)
     changes = review_notes.changes_of(actor, visit).get(finding.pk, [])
     waits = any(change.answer == objections.WAITING for change in changes)
     notes = review_notes.notes_of(actor, visit, f"finding:{finding.pk}")
@@ -64,9 +63,8 @@ def finding_page(
         stands_against=_stands_against(actor, finding, waits=waits),
         earlier_url=_beside(actor, numbers, place - 1),
         later_url=_beside(actor, numbers, place + 1),
-        similar=like,
-        similar_said=like_said,
         **_in_view(actor, visit, now),
+        **_like(actor, finding),
         **_wording(actor, finding, records, theirs),
         **_urls(actor, finding),
     )
@@ -74,6 +72,11 @@ def finding_page(
 
 def _whole(actor: Actor, visit: Visit) -> str:
     return reverse("review-read", args=[actor.firm.slug, visit.pk])
+
+
+def _like(actor: Actor, finding: Finding) -> dict[str, Any]:
+    said, rows = similar(actor, finding)
+    return {"similar": rows, "similar_said": said}
 
 
 def _in_view(actor: Actor, visit: Visit, now: datetime) -> dict[str, Any]:

@@ -151,7 +151,6 @@ def _contents(
         if one.record.get("about") == key and one.printable
     ]
     arrived = [one for one in shown if one.stored and one.copied]
-    told_at = words.moment(hazard.get("told_at"))
     stop = records.get(str(hazard.get("stop") or ""), {})
     plain: dict[str, Any] = {
         "kind": "urgent_notice",
@@ -161,12 +160,7 @@ def _contents(
         "visit": visit.number,
         "record": key,
         **_people_and_house(actor, visit, zone),
-        "what": words.sentence(str(hazard["what"])),
-        "where": words.line(stop.get("name") or ""),
-        "told": words.line(hazard["told"]),
-        "told_how": HOW.get(str(hazard.get("told_how")), ""),
-        "told_local": words.day_and_clock(told_at, zone) if told_at else "",
-        "left_off": words.line(hazard.get("left_off") or ""),
+        **_told(hazard, stop, zone),
         "photos": [_picture(one, zone, stop) for one in arrived],
         "not_arrived": len(shown) - len(arrived),
         "frozen_at": words.instant(now),
@@ -176,6 +170,19 @@ def _contents(
     }
     notice_schema.checked(plain)
     return plain
+
+
+def _told(hazard: Record, stop: Record, zone: ZoneInfo) -> dict[str, str]:
+    """Return what it is, who was told of it, how and when, and what was left off."""
+    told_at = words.moment(hazard.get("told_at"))
+    return {
+        "what": words.sentence(str(hazard["what"])),
+        "where": words.line(stop.get("name") or ""),
+        "told": words.line(hazard["told"]),
+        "told_how": HOW.get(str(hazard.get("told_how")), ""),
+        "told_local": words.day_and_clock(told_at, zone) if told_at else "",
+        "left_off": words.line(hazard.get("left_off") or ""),
+    }
 
 
 def _people_and_house(actor: Actor, visit: Visit, zone: ZoneInfo) -> dict[str, Any]:

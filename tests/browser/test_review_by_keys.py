@@ -86,14 +86,8 @@ def test_a_whole_visit_is_reviewed_by_keys(
     _rest_passed(hand, lambda: left(lucinda, visit))
     _note_on_the_visit(hand)
 
-    with bound(lucinda.firm.pk):
-        change = SubstanceChange.objects.get(finding__visit=visit)
-        note = ReviewNote.objects.get(visit=visit, about="visit")
-        grave = Finding.objects.filter(visit=visit, consequence__in=GRAVE).count()
-        assert ReviewSitting.objects.filter(visit=visit).exists()
-    assert (change.answer, change.reason) == ("WAITING", "it is at child height")
-    assert note.text == "Please look at the gutters once more."
     assert page.get_by_text("Not yet, because").is_visible()
+    grave = _as_left(lucinda, visit)
     seconds = (
         hand.keys * KEY_S
         + hand.words * WORD_S
@@ -106,6 +100,17 @@ def test_a_whole_visit_is_reviewed_by_keys(
     )
     assert seconds <= TARGET_S
     page.context.close()
+
+
+def _as_left(lucinda: Person, visit: Visit) -> int:
+    """Check what the keys left behind; return how many findings are grave."""
+    with bound(lucinda.firm.pk):
+        change = SubstanceChange.objects.get(finding__visit=visit)
+        note = ReviewNote.objects.get(visit=visit, about="visit")
+        assert (change.answer, change.reason) == ("WAITING", "it is at child height")
+        assert note.text == "Please look at the gutters once more."
+        assert ReviewSitting.objects.filter(visit=visit).exists()
+        return Finding.objects.filter(visit=visit, consequence__in=GRAVE).count()
 
 
 def _one_worked_on(hand: Hand) -> None:
