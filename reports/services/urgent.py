@@ -25,7 +25,7 @@ from reports.rendering import canonical, child, notice_schema
 from reports.selectors.pictures import Picture, pictures
 from reports.services.snapshot import words
 
-TASK: Final = "reports.make_notice"
+TASK = "reports.make_notice"
 HOW: Final = {
     "in_person": "in person",
     "by_phone": "by phone",
