@@ -10,7 +10,7 @@ ARGS ?=
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help setup demo walkthrough test browser-test by-thumb bench sync-faults check lock stop clean
+.PHONY: help setup demo walkthrough test browser-test by-thumb bench sync-faults tamper-drill release-kills check lock stop clean
 
 help: ## Say what can be made
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "  make %-14s %s\n", $$1, $$2}' Makefile
@@ -39,6 +39,14 @@ KILLS ?= 60
 sync-faults: .venv/ready-to-test ## Phones against a server while everything breaks; figure last
 	@$(BESIDE_TEST_SERVERS) $(PY) -m tests.faults.in_browser --kills $(KILLS)
 	@exec $(BESIDE_TEST_SERVERS) $(PY) -m tests.faults $(ARGS)
+
+TAMPERINGS ?= 1000
+tamper-drill: .venv/ready-to-test ## Tamper with released evidence at random; figure last
+	@exec $(BESIDE_TEST_SERVERS) $(PY) -m tests.drills.tamper --count $(TAMPERINGS) $(ARGS)
+
+release-kills: KILLS := $(if $(filter command line,$(origin KILLS)),$(KILLS),50)
+release-kills: .venv/ready-to-test ## Kill the worker that releases at random; figure last
+	@exec $(BESIDE_TEST_SERVERS) $(PY) -m tests.drills.kills --kills $(KILLS) $(ARGS)
 
 check: .venv/ready-to-test ## Read the code: style, types, layers, templates, settings
 	@exec $(BESIDE_TEST_SERVERS) sh firm/deploy/check.sh

@@ -9,6 +9,7 @@ from django.http import Http404
 from findings.imaging.marks import marks_of, unmarked
 from findings.models import (
     Finding,
+    PhotoPreview,
     Rendition,
     ReviewCover,
     ReviewNote,
@@ -131,6 +132,18 @@ def unmarked_to_read(actor: Actor, photo_id: UUID, size: str) -> Rendition:
     if copy is None:
         raise Http404
     return copy
+
+
+def preview_to_read(actor: Actor, photo_id: UUID) -> PhotoPreview:
+    """Return a phone's preview of a photo of a visit whose contents one may read."""
+    row: PhotoPreview | None = PhotoPreview.objects.filter(
+        firm=actor.firm,
+        pk=photo_id,
+        visit__in=visible_contents(actor).values("pk"),
+    ).first()
+    if row is None:
+        raise Http404
+    return row
 
 
 def interest_to_tell(actor: Actor, interest_id: UUID) -> Interest:

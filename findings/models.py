@@ -382,3 +382,21 @@ class Rendition(FirmOwned):
     @property
     def storage_key(self) -> str:
         return f"firm/{self.firm_id}/rendition/{self.sha256}.jpg"
+
+
+class PhotoPreview(FirmOwned):
+    """A phone's small copy of a photo that has not arrived; its id is the photo's.
+
+    It lies in the row, not in the file store: it goes when the real copies are made.
+    """
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="previews")
+    by = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
+    sent_sha256 = models.CharField(max_length=64)
+    content = models.BinaryField()
+    width = models.PositiveSmallIntegerField()
+    height = models.PositiveSmallIntegerField()
+    got_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"#{self.pk}"

@@ -8,6 +8,8 @@ from firm import canonical, chain
 from firm.actor import Actor
 from firm.models import AuditEntry, ChainHead
 
+HOLDER = "holder of a link"
+
 
 def record(
     *, actor: Actor, event: str, subject: str, detail: dict[str, Any] | None = None
@@ -15,7 +17,9 @@ def record(
     """Append an entry: event is noun.past_participle, subject is kind:id."""
     now = timezone.now()
     payload = {
-        "who": actor.name,
+        # A client is known here by their link alone: names can be erased, links of a
+        # chain cannot.
+        "who": HOLDER if actor.who_id.startswith("link:") else actor.name,
         "who_id": actor.who_id,
         "event": event,
         "subject": subject,
@@ -43,23 +47,27 @@ def first_bad_entry(actor: Actor) -> str | None:
 
     def links() -> Any:
         for row in AuditEntry.objects.filter(firm=actor.firm).order_by("seq"):
-            payload = {
-                "who": row.who,
-                "who_id": row.who_id,
-                "event": row.event,
-                "subject": row.subject,
-                "detail": row.detail,
-            }
             yield (
                 chain.Link(
                     row.seq,
                     str(row.firm_id),
                     "audit",
                     chain.stamp(row.at),
-                    canonical.digest(payload),
+                    canonical.digest(payload_of(row)),
                     row.prev,
                 ),
                 row.entry,
             )
 
     return chain.first_bad(links())
+
+
+def payload_of(row: AuditEntry) -> dict[str, Any]:
+    """Return what an entry's payload is the digest of."""
+    return {
+        "who": row.who,
+        "who_id": row.who_id,
+        "event": row.event,
+        "subject": row.subject,
+        "detail": row.detail,
+    }

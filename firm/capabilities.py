@@ -29,6 +29,11 @@ ROLES_WITH: Final[dict[str, frozenset[str]]] = {
     # reports
     "reports.release": frozenset({REVIEWER, OWNER}),
     "reports.share": frozenset({REVIEWER, OWNER, SCHEDULER}),
+    "reports.answer": frozenset({REVIEWER, OWNER}),
+    "reports.take_back": frozenset({OWNER}),
+    "reports.override": frozenset({OWNER}),
+    "complaints.take": frozenset({REVIEWER, OWNER, SCHEDULER}),
+    "papers.add": frozenset({REVIEWER, OWNER, SCHEDULER, INSPECTOR}),
     "reports.see_link_log": frozenset({REVIEWER, OWNER, SCHEDULER}),
     # the firm
     "rules.read": frozenset({OWNER, REVIEWER, INSPECTOR, TRAINEE}),
@@ -39,6 +44,7 @@ ROLES_WITH: Final[dict[str, frozenset[str]]] = {
     "standards.decide": frozenset({OWNER}),
     "visits.see_asks": frozenset({OWNER, SCHEDULER, REVIEWER}),
     "visits.hold": frozenset({OWNER}),
+    "firm.decide": frozenset({OWNER}),
     "audit.read": frozenset({OWNER, REVIEWER}),
     "members.see": frozenset({OWNER, SCHEDULER, REVIEWER}),
 }

@@ -4,6 +4,7 @@ import os
 from typing import Any
 
 from celery import Celery
+from celery.schedules import crontab
 from celery.signals import worker_ready
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "firm.settings")
@@ -16,6 +17,11 @@ app.conf.beat_schedule = {
         "task": "firm.sweep_jobs",
         "schedule": 10.0,
         "options": {"queue": "other", "expires": 10.0},
+    },
+    "mail-anchors": {
+        "task": "reports.mail_anchors",
+        "schedule": crontab(hour="11", minute="10"),
+        "options": {"queue": "other"},
     },
 }
 

@@ -2,9 +2,12 @@
 
 from typing import Any
 
+from django import forms
 from django.contrib.auth.forms import AuthenticationForm
 from django.core.cache import cache
 from django.core.exceptions import ValidationError
+
+from firm.models import PHOTO_LONG_EDGE, PHOTO_QUALITY
 
 _TRIES, _MINUTES = 5, 5
 
@@ -37,3 +40,48 @@ class SignInForm(AuthenticationForm):
             raise
         cache.delete(key)
         return cleaned
+
+
+def _figure(label: str, limits: tuple[int, int], help_text: str) -> forms.IntegerField:
+    least, most = limits
+    # type=text: type=number drops what it cannot read and changes when scrolled.
+    return forms.IntegerField(
+        label=label,
+        min_value=least,
+        max_value=most,
+        help_text=help_text,
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+        error_messages={
+            "required": f"Write a whole number from {least} to {most}.",
+            "invalid": f"Write a whole number from {least} to {most}, in figures.",
+            "min_value": f"The least that can be is {least}.",
+            "max_value": f"The most that can be is {most}.",
+        },
+    )
+
+
+class PhotoPolicyForm(forms.Form):
+    """What phones send of a picture."""
+
+    originals = forms.ChoiceField(
+        label="The picture as the camera made it",
+        choices=[
+            ("drop", "Let it go once the working copy is safe on the server"),
+            ("keep", "Send and keep it too, after all working copies"),
+        ],
+        widget=forms.RadioSelect,
+        error_messages={
+            "required": "Choose one.",
+            "invalid_choice": "Choose one of those listed.",
+        },
+    )
+    long_edge = _figure(
+        "Long edge of the working copy",
+        PHOTO_LONG_EDGE,
+        "A picture that is no longer than this is sent as it is.",
+    )
+    quality = _figure(
+        "JPEG quality of the working copy",
+        PHOTO_QUALITY,
+        "Higher shows more and takes longer to send.",
+    )

@@ -9,6 +9,7 @@ from uuid import UUID
 
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 
 from firm.access import firm_by_slug, membership_of
 from firm.actor import Actor
@@ -16,7 +17,7 @@ from firm.models import User
 from firm.selectors.header import header_row
 from firm.tenancy import bound
 
-View = Callable[..., HttpResponse]
+View = Callable[..., HttpResponseBase]
 
 
 class MemberRequest(HttpRequest):
@@ -26,14 +27,14 @@ class MemberRequest(HttpRequest):
     actor: Actor
 
 
-def member_view(view: View) -> Callable[..., HttpResponse]:
+def member_view(view: View) -> View:
     """Bind the firm named in the address; a stranger gets the same 404 as nobody."""
 
     @login_required
     @wraps(view)
     def guarded(
         request: HttpRequest, firm_slug: str, *args: Any, **kwargs: Any
-    ) -> HttpResponse:
+    ) -> HttpResponseBase:
         firm = firm_by_slug(firm_slug)
         if firm is None:
             raise Http404

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Final
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.contrib.auth.models import PermissionsMixin
@@ -11,6 +11,11 @@ from django.db import models
 from django.db.models.functions import Lower
 
 from firm.tenancy_fields import FirmOwned
+
+# Least and most pixels of a working copy's long edge, and its JPEG quality. The large
+# copy that reports show has 1,600 pixels: a smaller working copy would be enlarged.
+PHOTO_LONG_EDGE: Final = (1600, 8000)
+PHOTO_QUALITY: Final = (60, 95)
 
 
 class Installation(models.Model):
@@ -43,7 +48,20 @@ class Firm(models.Model):
     time_zone = models.CharField(max_length=60, default="America/New_York")
     # Firm-wide choices with their defaults in firm.policy: review, passages, paper.
     policy = models.JSONField(default=dict, blank=True)
+    # What a phone sends of a picture: a working copy, and whether the original too.
+    photo_originals = models.BooleanField(default=False)
+    photo_long_edge = models.PositiveSmallIntegerField(default=2560)
+    photo_quality = models.PositiveSmallIntegerField(default=82)
     created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                name="firm_photo_copy_fit_to_print",
+                condition=models.Q(photo_long_edge__range=PHOTO_LONG_EDGE)
+                & models.Q(photo_quality__range=PHOTO_QUALITY),
+            )
+        ]
 
     def __str__(self) -> str:
         return f"#{self.pk} {self.name}"

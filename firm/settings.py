@@ -19,6 +19,9 @@ FIRM_HTTPS = env.flag("FIRM_HTTPS", default=False)
 SECRET_KEY = env.text(
     "FIRM_SECRET_KEY", None if FIRM_HTTPS else "only-for-one-machine-" + "k" * 40
 )
+# Opens the keys that reports are sealed with. A secret of its own can be kept apart
+# from the database's backup and outlives a change of the key above.
+FIRM_SEAL_SECRET = env.text("FIRM_SEAL_SECRET", "") or SECRET_KEY
 
 INSTALLED_APPS = [
     "django.contrib.admin",
@@ -128,10 +131,9 @@ CSRF_COOKIE_NAME = "__Host-csrf" if FIRM_HTTPS else "csrf"
 CSRF_COOKIE_SECURE = FIRM_HTTPS
 CSRF_FAILURE_VIEW = "firm.views.health.csrf_failed"
 SECURE_SSL_REDIRECT = FIRM_HTTPS
+FIRM_BEHIND_PROXY = env.flag("FIRM_BEHIND_PROXY", default=False)
 SECURE_PROXY_SSL_HEADER = (
-    ("HTTP_X_FORWARDED_PROTO", "https")
-    if env.flag("FIRM_BEHIND_PROXY", default=False)
-    else None
+    ("HTTP_X_FORWARDED_PROTO", "https") if FIRM_BEHIND_PROXY else None
 )
 SECURE_HSTS_SECONDS = 31_536_000 if FIRM_HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = FIRM_HTTPS
@@ -225,6 +227,10 @@ SPECTACULAR_SETTINGS = {
 
 FIRM_VERSION = "2026.11.1"
 FIRM_PAPER = env.text("FIRM_PAPER", "letter")
+# host:port of a clamd; empty: papers from outside are taken unscanned, and say so.
+FIRM_CLAMD = env.text("FIRM_CLAMD", "")
+# Where this installation is found from outside; printed on sheets that are handed out.
+FIRM_PUBLIC_URL = env.text("FIRM_PUBLIC_URL", "")
 FIRM_SHARE_LINK_DAYS = {"client": 90, "agent": 30}
 
 LOGGING = {
@@ -233,6 +239,15 @@ LOGGING = {
     "formatters": {
         "plain": {"format": "%(asctime)s %(levelname)s %(name)s %(message)s"}
     },
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "filters": {"no_secrets": {"()": "firm.log_words.WithoutSecrets"}},
+    "handlers": {
+        "console": {
+            "class": "logging.StreamHandler",
+            "formatter": "plain",
+            "filters": ["no_secrets"],
+        }
+    },
+    # A seal that does not hold is an answer to somebody who asked, not an incident.
+    "loggers": {"pyhanko": {"level": "ERROR"}},
     "root": {"handlers": ["console"], "level": env.text("FIRM_LOG_LEVEL", "WARNING")},
 }

@@ -12,7 +12,13 @@ class StorageFailed(Exception):
 
 
 def put(key: str, content: bytes) -> None:
-    """Store bytes under a key made from their digest; harmless when repeated."""
+    """Store bytes under a key made from their digest; harmless when repeated.
+
+    A key that names another digest is refused: nothing stored is ever overwritten with
+    something else.
+    """
+    if sha256(content) not in key:
+        raise StorageFailed(f"{key} is not the key of these bytes")
     if default_storage.exists(key) and _same(key, content):
         return
     if default_storage.exists(key):
@@ -21,6 +27,11 @@ def put(key: str, content: bytes) -> None:
     default_storage.save(key, ContentFile(content))
     if not _same(key, content):
         raise StorageFailed(f"{key} was not stored whole")
+
+
+def remove(key: str) -> None:
+    """Let a file go for good; harmless when it is gone. Erasure alone asks for it."""
+    default_storage.delete(key)
 
 
 def get(key: str) -> bytes:

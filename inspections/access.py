@@ -3,12 +3,14 @@
 from typing import Any
 from uuid import UUID
 
+from django.db.models import Q
 from django.http import Http404
 
 from firm.actor import Actor
 from firm.errors import NotAllowed
+from firm.models import Role
 from firm.tokens import digest_of
-from inspections.models import AgreementSignature, PhotoFile, Visit
+from inspections.models import AgreementSignature, Companion, PhotoFile, Visit
 
 
 def visible_visits(actor: Actor) -> Any:
@@ -18,7 +20,13 @@ def visible_visits(actor: Actor) -> Any:
         return visits
     if actor.membership is None:
         return visits.none()
-    return visits.filter(inspector=actor.membership)
+    return visits.filter(goes_along(actor))
+
+
+def goes_along(actor: Actor) -> Q:
+    """Return the condition that the actor goes to a visit: its inspector, or beside."""
+    beside = Companion.objects.for_firm(actor.firm).filter(member=actor.membership)
+    return Q(inspector=actor.membership) | Q(pk__in=beside.values("visit"))
 
 
 def visit_to_read(actor: Actor, visit_id: UUID) -> Visit:
@@ -41,7 +49,7 @@ def visible_contents(actor: Actor) -> Any:
         return visits
     if actor.membership is None or not actor.can("visits.see_contents"):
         return visits.none()
-    return visits.filter(inspector=actor.membership)
+    return visits.filter(goes_along(actor))
 
 
 def contents_to_read(actor: Actor, visit_id: UUID) -> Visit:
@@ -55,11 +63,11 @@ def contents_to_read(actor: Actor, visit_id: UUID) -> Visit:
 def may_see_contents(actor: Actor, visit: Visit) -> bool:
     if actor.who_id == "system" or actor.can("visits.see_all_contents"):
         return True
-    return actor.can("visits.see_contents") and _is_own(actor, visit)
+    return actor.can("visits.see_contents") and _is_there(actor, visit)
 
 
 def visit_to_record(actor: Actor, visit_id: UUID) -> Visit:
-    """Return a visit that this actor records on: only its own inspector does."""
+    """Return a visit that this actor records on: its inspector, or one beside."""
     visit = visit_to_read(actor, visit_id)
     require_recorder(actor, visit)
     return visit
@@ -67,14 +75,24 @@ def visit_to_record(actor: Actor, visit_id: UUID) -> Visit:
 
 def may_record(actor: Actor, visit: Visit) -> bool:
     """Say whether this actor records on the visit, for what a page offers."""
-    return actor.can("visits.record") and _is_own(actor, visit)
+    return actor.can("visits.record") and _is_there(actor, visit)
 
 
 def require_recorder(actor: Actor, visit: Visit) -> None:
     """Raise NotAllowed unless the actor is the one who records on this visit."""
     actor.require("visits.record")
-    if not _is_own(actor, visit):
-        raise NotAllowed("Only the inspector of this visit records on it.")
+    if not _is_there(actor, visit):
+        raise NotAllowed("Only the people named for this visit record on it.")
+
+
+def is_supervised(actor: Actor, visit: Visit) -> bool:
+    """Say whether the actor records here as a trainee, beside the inspector."""
+    member = actor.membership
+    return (
+        member is not None
+        and Role.TRAINEE in member.roles
+        and visit.inspector_id != member.pk
+    )
 
 
 def photo_to_send(actor: Actor, photo_id: UUID) -> PhotoFile:
@@ -91,8 +109,13 @@ def photo_to_send(actor: Actor, photo_id: UUID) -> PhotoFile:
     return photo
 
 
-def _is_own(actor: Actor, visit: Visit) -> bool:
-    return actor.membership is not None and visit.inspector_id == actor.membership.pk
+def _is_there(actor: Actor, visit: Visit) -> bool:
+    member = actor.membership
+    if member is None or visit.inspector_id == member.pk:
+        return member is not None
+    return Companion.objects.filter(
+        firm=actor.firm, visit=visit, member=member
+    ).exists()
 
 
 def signature_by_token(token: str) -> AgreementSignature:

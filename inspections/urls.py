@@ -2,7 +2,13 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from inspections.views import agreements, bookings, copies, field_client
+from inspections.views import (
+    agreements,
+    bookings,
+    companions,
+    copies,
+    field_client,
+)
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("api/", include("inspections.api.urls")),
@@ -17,6 +23,16 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "f/<slug:firm_slug>/bookings/<uuid:visit_id>/agreement/",
         bookings.agreement_send,
         name="agreement-send",
+    ),
+    path(
+        "f/<slug:firm_slug>/bookings/<uuid:visit_id>/companions/",
+        companions.companion_name,
+        name="companion-name",
+    ),
+    path(
+        "f/<slug:firm_slug>/bookings/<uuid:visit_id>/companions/off/",
+        companions.companion_off,
+        name="companion-off",
     ),
     path(
         "f/<slug:firm_slug>/visits/<uuid:visit_id>/copy/",

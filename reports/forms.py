@@ -48,15 +48,34 @@ class ReleaseForm(forms.Form):
 
 
 class PartyForm(forms.Form):
-    """Somebody with a part in the visit."""
+    """Somebody with a part in the visit, and how the link reaches them."""
 
     party = forms.UUIDField()
+    shown = forms.BooleanField(required=False)
+    with_code = forms.BooleanField(required=False)
 
 
-class ConsentForm(PartyForm):
+class ConsentForm(forms.Form):
     """How and when a client agreed that somebody may read the report."""
 
+    party = forms.UUIDField()
     how = forms.CharField(max_length=60)
+    scope = forms.ChoiceField(
+        choices=[("FULL", "whole"), ("SUMMARY", "front")], required=False
+    )
+
+
+class CodeForm(forms.Form):
+    """The code that was told over another channel, where a link asks for one."""
+
+    code = forms.CharField(
+        label="The code we told you",
+        max_length=20,
+        required=False,
+        widget=forms.TextInput(
+            attrs={"inputmode": "numeric", "autocomplete": "one-time-code"}
+        ),
+    )
 
 
 class LetInForm(forms.Form):
@@ -72,8 +91,17 @@ class LetInForm(forms.Form):
         initial="AGENT",
         widget=forms.RadioSelect,
     )
+    scope = forms.ChoiceField(
+        label="What may they read?",
+        choices=[
+            ("FULL", "the whole report"),
+            ("SUMMARY", "only what matters first, and what could not be seen"),
+        ],
+        initial="FULL",
+        widget=forms.RadioSelect,
+    )
     agree = forms.BooleanField(
-        label="I agree that this person may read the whole report.",
+        label="I agree that this person may read what I chose.",
         error_messages={"required": "Tick this to let them in."},
     )
 
@@ -89,3 +117,131 @@ class FreezeForm(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
     )
+
+
+class ListLineForm(forms.Form):
+    """One line of a client's own list."""
+
+    words = forms.CharField(
+        label="In your own words",
+        max_length=500,
+        help_text="What you want to raise with your agent or attorney.",
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+    number = forms.IntegerField(
+        label="Number of the finding it is about",
+        min_value=1,
+        max_value=9999,
+        required=False,
+        help_text="May stay empty.",
+    )
+
+
+class ThreadForm(forms.Form):
+    """One message of a thread."""
+
+    text = forms.CharField(
+        label="What do you want to know?",
+        max_length=3000,
+        widget=forms.Textarea(attrs={"rows": 4}),
+    )
+
+
+class QuestionForm(ThreadForm):
+    """A question about a finding, or about the report."""
+
+    number = forms.IntegerField(
+        label="Number of the finding it is about",
+        min_value=1,
+        max_value=9999,
+        required=False,
+        help_text="May stay empty.",
+    )
+
+
+class AnswerForm(forms.Form):
+    """An answer; one that alters what the report says waits for its correction."""
+
+    changes_report = forms.TypedChoiceField(
+        label="Does the answer change a fact or a level in the report?",
+        choices=[("no", "no"), ("yes", "yes, the report has to be corrected first")],
+        coerce=lambda value: value == "yes",
+        widget=forms.RadioSelect,
+        error_messages={"required": "Say whether the report has to change."},
+    )
+    text = forms.CharField(
+        label="Answer", max_length=3000, widget=forms.Textarea(attrs={"rows": 4})
+    )
+
+
+class OverrideForm(forms.Form):
+    """Why a report goes although something is still owed."""
+
+    what = forms.ChoiceField(choices=[("PAYMENT", "fee"), ("AGREEMENT", "agreement")])
+    because = forms.CharField(max_length=300)
+
+
+class TakeBackForm(forms.Form):
+    """Why no link shows a released issue any more."""
+
+    because = forms.CharField(label="Why is it taken back?", max_length=300)
+
+
+class ComplaintForm(forms.Form):
+    """What somebody holds against a visit, as they said it."""
+
+    received_on = forms.DateField(
+        label="Received on", widget=forms.DateInput(attrs={"type": "date"})
+    )
+    said_by = forms.CharField(label="From", max_length=120)
+    how = forms.CharField(
+        label="How it came", max_length=60, help_text="By letter, telephone, e-mail."
+    )
+    words = forms.CharField(
+        label="In their words",
+        max_length=5000,
+        widget=forms.Textarea(attrs={"rows": 6}),
+    )
+    insurer_by = forms.DateField(
+        label="The insurer has to be told by",
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}),
+    )
+
+
+class PaperForm(forms.Form):
+    """A paper from outside, kept as it came."""
+
+    file = forms.FileField(label="File", help_text="Up to 25 MB; kept as it is.")
+    title = forms.CharField(
+        label="What it is", max_length=120, help_text="Radon result, septic ticket."
+    )
+    author = forms.CharField(label="Who made it", max_length=120)
+    licence = forms.CharField(
+        label="Their license, if any", max_length=60, required=False
+    )
+
+
+class RecheckForm(forms.Form):
+    """Which findings of an earlier report are looked at again."""
+
+    earlier = forms.UUIDField()
+    numbers = forms.TypedMultipleChoiceField(
+        coerce=int, choices=[(str(n), str(n)) for n in range(1, 1000)]
+    )
+
+
+OUTCOMES = [
+    ("PUT_RIGHT", "put right, as far as could be seen"),
+    ("PARTLY", "partly put right"),
+    ("NOT_YET", "not put right"),
+    ("UNSEEN", "could not be seen"),
+]
+
+
+class LookForm(forms.Form):
+    """How an item was found this time, with a photo."""
+
+    outcome = forms.ChoiceField(label="How it was found", choices=OUTCOMES)
+    words = forms.CharField(max_length=1000, required=False)
+    photo = forms.FileField(required=False)

@@ -73,3 +73,4 @@ class RulesOut(serializers.Serializer[Any]):
     version = serializers.CharField()
     tables = serializers.DictField()
     rules = serializers.DictField()
+    off = serializers.DictField(help_text="Rules that the firm switched off.")

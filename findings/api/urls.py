@@ -2,6 +2,7 @@
 
 from django.urls import URLPattern, path
 
+from findings.api.previews import PhotoPreviewApi
 from findings.api.proposals import VisitProposalsApi
 from findings.api.rules import RulesApi
 from findings.api.taken import BookApi, VisitPackageApi
@@ -13,6 +14,11 @@ urlpatterns: list[URLPattern] = [
         "v1/visits/<uuid:visit_id>/package",
         VisitPackageApi.as_view(),
         name="api-visit-package",
+    ),
+    path(
+        "sync/v1/visits/<uuid:visit_id>/photos/<uuid:photo_id>/preview",
+        PhotoPreviewApi.as_view(),
+        name="api-photo-preview",
     ),
     path(
         "v1/visits/<uuid:visit_id>/proposals",

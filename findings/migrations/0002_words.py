@@ -344,4 +344,21 @@ class Migration(migrations.Migration):
                 ],
             },
         ),
+        migrations.CreateModel(
+            name='PhotoPreview',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('sent_sha256', models.CharField(max_length=64)),
+                ('content', models.BinaryField()),
+                ('width', models.PositiveSmallIntegerField()),
+                ('height', models.PositiveSmallIntegerField()),
+                ('got_at', models.DateTimeField()),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership')),
+                ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
+                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='previews', to='inspections.visit')),
+            ],
+            options={
+                'abstract': False,
+            },
+        ),
     ]

@@ -24,6 +24,7 @@ class Migration(migrations.Migration):
                 "dutycheck",
                 "noticetext",
                 "rendition",
+                "photopreview",
                 "ruleruling",
             ],
             append_only=["revision", "noticetext", "ruleruling", "reviewturn"],

@@ -112,7 +112,7 @@ def _fed(view: View, tree: Tree, one: str) -> Bindings:
 
 def _joined(view: View, tree: Tree, one: str) -> Bindings:
     role = tree.role(one)
-    if role is None or any(one in pair[:2] for pair in tree.contradictions):
+    if role is None or tree.at_odds(one):
         return
     words = {"joined": True, "apart": False}
     wires = view.get(one, "feeder_wires")

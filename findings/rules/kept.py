@@ -149,10 +149,11 @@ def _tokens(
 
 
 def _outline(tree: Tree) -> dict[str, Any]:
-    """Give of each enclosure what it hangs on and what is in it."""
+    """Give of each enclosure what it hangs on, what is in it, and if it is at odds."""
+    at_odds = {one for pair in tree.contradictions for one in pair[:2]}
     return {
-        one: (tree.parent.get(one), tuple(tree.spaces.get(one, ())))
-        for one in {*tree.parent, *tree.spaces}
+        one: (tree.parent.get(one), tuple(tree.spaces.get(one, ())), one in at_odds)
+        for one in {*tree.parent, *tree.spaces, *at_odds}
     }
 
 

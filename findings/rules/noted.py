@@ -62,6 +62,12 @@ class NotedTree(Tree):
         noted: Any = _Noted(base.parent, view.reads, TREE)
         spaces: Any = _Noted(base.spaces, view.reads, TREE)
         super().__init__(view, noted, spaces, base.contradictions)
+        self.reads = view.reads
+
+    def at_odds(self, enclosure: str) -> bool:
+        """Whether it contradicts another; its place in the tree is noted."""
+        self.reads.add(TREE + enclosure)
+        return super().at_odds(enclosure)
 
 
 class _Noted(Mapping[str, V]):

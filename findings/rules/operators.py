@@ -146,14 +146,20 @@ def day(value: Value) -> date:
     """Give a calendar day from YYYY-MM-DD."""
     if not isinstance(value, str) or not ISO_DAY.fullmatch(value):
         raise Mismatch(f"{value!r} is not a date")
-    return date.fromisoformat(value)
+    try:
+        return date.fromisoformat(value)
+    except ValueError as error:
+        raise Mismatch(f"{value!r} is not a date") from error
 
 
 def date_add(value: Value, days: Value) -> str:
     """Give the day so many days later."""
     if isinstance(days, bool) or not isinstance(days, int):
         raise Mismatch(f"{days!r} is not a whole number of days")
-    return (day(value) + timedelta(days=days)).isoformat()
+    try:
+        return (day(value) + timedelta(days=days)).isoformat()
+    except OverflowError as error:
+        raise Mismatch("no day of the calendar") from error
 
 
 def joined(*values: Value) -> str:

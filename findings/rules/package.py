@@ -9,20 +9,37 @@ from findings.rules.rule import Ask, Contradiction, Edition, Expression, Row, Ru
 from findings.rules.ruling import Level, Ruling, leveled
 from findings.rules.tables import Table
 
-SCHEMA = 1
+SCHEMA = 2  # 2: what proposals of the whole house are made of
 
 
 def package(ruleset: Ruleset) -> dict[str, Any]:
-    """Give {schema, version, tables, rules}; only JSON values, numbers exact."""
+    """Give {schema, version, tables, rules, off}; only JSON values, numbers exact.
+
+    `off` are rules that the firm switched off: what an inspector used of one before
+    is still shown.
+    """
     return {
         "schema": SCHEMA,
         "version": ruleset.version,
         "tables": {name: _table(one) for name, one in ruleset.tables.by_id.items()},
-        "rules": {
-            name: _rule(one, ruleset.levels.get(name))
-            for name, one in ruleset.rules.items()
-        },
+        "rules": _rules(ruleset, ruleset.rules),
+        "off": _rules(ruleset, ruleset.off),
     }
+
+
+def _rules(ruleset: Ruleset, rules: Mapping[str, Rule]) -> dict[str, Any]:
+    return {
+        name: _rule(one, ruleset.levels.get(name))
+        | {"stamp": ruleset.version_of(one), "ruling": _ruling(ruleset, name)}
+        for name, one in rules.items()
+    }
+
+
+def _ruling(ruleset: Ruleset, name: str) -> dict[str, str] | None:
+    ruling = ruleset.levels.get(name)
+    if ruling is None:
+        return None
+    return {"said": ruling.said, "traced": ruling.traced}
 
 
 def _table(table: Table) -> dict[str, Any]:
@@ -36,6 +53,9 @@ def _rule(rule: Rule, ruling: Ruling | None = None) -> dict[str, Any]:
         "version": rule.version,
         "title": rule.title,
         "system": rule.system,
+        "topic": rule.topic,
+        "source": rule.source,
+        "cautions": list(rule.cautions),
         "code": rule.code,
         "provenance": rule.provenance,
         "inputs": [
@@ -87,6 +107,9 @@ def _row(row: Row, level: Level) -> dict[str, Any]:
         "outcome_when": row.outcome_when,
         "consequence": level.consequence,
         "timing": level.timing,
+        "trade": level.trade,
+        # By the rule's own row: a firm's level never hides that it is a hazard.
+        "could_hurt": row.consequence == "could_hurt",
         "passage": row.passage,
         "margin": row.margin,
     }
@@ -106,6 +129,7 @@ def _binds(binds: Binds | None) -> Mapping[str, Any] | None:
         return None
     return {
         "record": binds.record,
+        "item": binds.item,
         "asks": sorted(binds.asks),
         "where": {name: list(values) for name, values in binds.where.items()},
         "inputs": {

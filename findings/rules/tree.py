@@ -27,6 +27,10 @@ class Tree:
             return "fed"
         return None
 
+    def at_odds(self, enclosure: str) -> bool:
+        """Whether it is in a loop, or one of two first shut-offs in a row."""
+        return any(enclosure in pair[:2] for pair in self.contradictions)
+
     def detached(self, enclosure: str) -> bool:
         """Whether its place says that it stands in another building."""
         words = self.view.place(enclosure).lower()

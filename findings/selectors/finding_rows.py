@@ -18,12 +18,14 @@ from findings.selectors.review_notes import NO_MORE
 from findings.selectors.review_pages import FindingPage
 from findings.selectors.review_visit import level, state_words
 from findings.selectors.sittings import others_here
+from findings.selectors.training import recorded
 from findings.wording import sentences
 from findings.wording.words import Words
 from firm.actor import Actor
 from inspections.models import Visit
 from inspections.selectors.folded import folded
 from inspections.selectors.heads import visit_head
+from inspections.selectors.recorders import trainees_of
 
 State = Finding.State
 
@@ -56,6 +58,7 @@ def finding_page(
         photos=tuple(photos[k] for k in map(str, finding.photos) if k in photos),
         places=review_words.places_said(finding.places),
         age_note=finding.age_note,
+        recorded=recorded(visit, finding, trainees_of(actor, visit)),
         changes=review_notes.change_rows(actor, visit, changes, "finding"),
         notes=review_notes.note_rows(actor, visit, notes, {}, "finding"),
         version=finding.version,

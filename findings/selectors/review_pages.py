@@ -150,6 +150,7 @@ class ReviewFindingRow:
     facts: tuple[FactRow, ...] = ()
     rule: RuleRow | None = None
     note_url: str = ""
+    recorded: str = ""  # who recorded it, where that was a trainee
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,6 +212,7 @@ class ReviewPage:
     urgent_url: str = ""  # where their notices are frozen and kept
     left: int = 0  # findings that a person still has to read
     next: int = 0  # the number of the finding to read now
+    training: tuple[FactRow, ...] = ()  # stops at which a trainee recorded
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,6 +244,7 @@ class FindingPage:
     photos: tuple[PhotoRow, ...] = ()
     places: tuple[str, ...] = ()
     age_note: str = ""
+    recorded: str = ""  # who recorded it, where that was a trainee
     remarks: tuple[RemarkRow, ...] = ()
     changes: tuple[ChangeRow, ...] = ()
     notes: tuple[NoteRow, ...] = ()

@@ -9,12 +9,13 @@ from typing import Any
 
 from django.urls import reverse
 
-from findings.models import Rendition
+from findings.models import PhotoPreview, Rendition
 from findings.selectors.review_words import clock
 from firm.actor import Actor
 from inspections.models import PhotoFile, Visit
 from inspections.selectors.rows import PhotoRow
 
+PREVIEW = "preview"  # beside the sizes of the copies
 USES = {
     "shows_it": "Shows it",
     "plate": "Data plate",
@@ -25,13 +26,15 @@ USES = {
 def photo_rows(
     actor: Actor, visit: Visit, records: Mapping[str, Mapping[str, Any]]
 ) -> dict[str, PhotoRow]:
-    """Return every photo by id, in the order taken; two queries."""
+    """Return every photo by id, in the order taken; three queries."""
     files = PhotoFile.objects.filter(firm=actor.firm, visit=visit).in_bulk()
     held = {str(key): file for key, file in files.items()}
     thumbs = Rendition.objects.filter(
         firm=actor.firm, photo__visit=visit, size=Rendition.Size.THUMB
     )
     copied = {str(key) for key in thumbs.values_list("photo_id", flat=True)}
+    previews = PhotoPreview.objects.filter(firm=actor.firm, visit=visit)
+    shown = {str(key) for key in previews.values_list("pk", flat=True)}
     photos = [(key, r) for key, r in records.items() if r["kind"] == "photo"]
     drawn = {
         str(r.get("photo"))
@@ -44,6 +47,7 @@ def photo_rows(
             _row(visit, key, record, _where(records, record), held.get(key)),
             copied=key in copied,
             drawn=key in drawn,
+            previewed=key in shown,
         )
         for key, record in sorted(photos, key=lambda p: (_taken(p[1]), p[0]))
     }
@@ -55,16 +59,28 @@ def loose(rows: Mapping[str, PhotoRow], tied: Iterable[object]) -> tuple[PhotoRo
     return tuple(row for key, row in rows.items() if key not in shown)
 
 
-def _with_copies(actor: Actor, row: PhotoRow, *, copied: bool, drawn: bool) -> PhotoRow:
-    """Add the addresses of copies where there are any, or say that they are made."""
-    if not copied:
-        return replace(row, state=row.state or "The picture is being prepared.")
-    thumb, large = (
-        reverse("photo-read", args=[actor.firm.slug, row.photo_id, size])
-        for size in ("thumb", "large")
+def _with_copies(
+    actor: Actor, row: PhotoRow, *, copied: bool, previewed: bool, drawn: bool
+) -> PhotoRow:
+    """Add the addresses of copies, else of the phone's preview, and say which it is."""
+
+    def address(size: str) -> str:
+        return reverse("photo-read", args=[actor.firm.slug, row.photo_id, size])
+
+    if copied:
+        plain = f"{address('large')}?marks=off" if drawn else ""
+        return replace(
+            row,
+            thumb_url=address("thumb"),
+            large_url=address("large"),
+            plain_url=plain,
+        )
+    state = row.state or "The picture is being prepared."
+    if not previewed:
+        return replace(row, state=state)
+    return replace(
+        row, thumb_url=address(PREVIEW), state=f"Preview from the phone. {state}"
     )
-    plain = f"{large}?marks=off" if drawn else ""
-    return replace(row, thumb_url=thumb, large_url=large, plain_url=plain)
 
 
 def with_notes(rows: Mapping[str, PhotoRow], note_url: str) -> dict[str, PhotoRow]:
@@ -98,11 +114,14 @@ def _row(
 
 def _state(file: PhotoFile | None) -> str:
     if file is None:
-        return "The picture has not arrived yet."
+        return "The picture itself has not arrived."
     if file.state == PhotoFile.State.DROPPED:
         return "The picture's upload was ended by the device."
     if file.state == PhotoFile.State.RECEIVING:
-        return f"{file.offset} of {file.size} bytes have arrived."
+        return (
+            f"The picture itself has not arrived: {file.offset} of {file.size} bytes"
+            " are here."
+        )
     return f"No copy can be made: {file.trouble}" if file.trouble else ""
 
 

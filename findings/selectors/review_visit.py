@@ -11,7 +11,13 @@ from uuid import UUID
 from django.urls import reverse
 
 from findings.models import Finding, ReviewNote, Revision, SubstanceChange
-from findings.selectors import objections, review_notes, review_photos, review_words
+from findings.selectors import (
+    objections,
+    review_notes,
+    review_photos,
+    review_words,
+    training,
+)
 from findings.selectors.evaluation import Evaluation, evaluate
 from findings.selectors.reading_order import Numbered, in_reading_order
 from findings.selectors.review_beside import earlier_visits
@@ -37,8 +43,11 @@ from findings.selectors.withdrawn import withdrawn
 from findings.standards import coverage, front
 from findings.wording import sentences
 from firm.actor import Actor
+from inspections.log.route import in_order
 from inspections.models import Visit
 from inspections.selectors.heads import visit_head
+from inspections.selectors.proofs import proof_words
+from inspections.selectors.recorders import trainees_of
 from inspections.selectors.rows import OpenLine, PhotoRow
 
 State = Finding.State
@@ -58,6 +67,7 @@ class Gathered:
     policy: Policy
     passing: frozenset[UUID]  # by the policy, unread by a person
     note_url: str  # the page's own address, where a note may be put
+    trainees: training.Trainees
 
 
 def review_page(
@@ -70,7 +80,7 @@ def review_page(
     places = _places(actor, held)
     rows = [row for place in places for row in place.findings]
     return ReviewPage(
-        head=visit_head(actor, visit, "review-read"),
+        head=visit_head(actor, visit, "review-read", proof_words(actor, visit)),
         inspector=visit.inspector.name,
         promised=promised_words(visit),
         places=places,
@@ -83,6 +93,7 @@ def review_page(
         set_aside=set_aside(held.seen),
         withdrawn=withdrawn(actor, visit),
         questions=questions(held.seen),
+        training=tuple(training.stops(visit, held.seen, held.trainees)),
         notes=review_notes.note_rows(
             actor, visit, held.notes, names, "review", held.photos
         ),
@@ -163,11 +174,12 @@ def _gather(actor: Actor, visit: Visit) -> Gathered:
         policy=policy_of(actor),
         passing=may_pass(actor, visit, findings),
         note_url=note_url,
+        trainees=trainees_of(actor, visit),
     )
 
 
 def _places(actor: Actor, held: Gathered) -> tuple[PlaceRow, ...]:
-    stops = [str(r.get("name") or "") for _, r in held.seen.of_kind("stop")]
+    stops = [str(r.get("name") or "") for _, r in in_order(held.seen.of_kind("stop"))]
     rows: dict[str, list[ReviewFindingRow]] = {}
     for one in held.numbered:
         rows.setdefault(one.place, []).append(_finding(actor, held, one, stops))
@@ -207,6 +219,7 @@ def _finding(
         why_read=why,
         note_url=f"{held.note_url}?about={about}#put-note" if held.note_url else "",
         **_checking(actor, held, one, waits=waits),
+        recorded=training.recorded(held.visit, row, held.trainees),
     )
 
 

@@ -118,6 +118,22 @@ def place_hold(*, actor: Actor, visit: Visit, because: str, now: datetime) -> Ho
     said = " ".join(because.split())
     if not said:
         raise BadInput("Say what the dispute is about.", field="because")
+    return _place_hold(actor, visit, said, now)
+
+
+@transaction.atomic
+def hold_for_complaint(
+    *, actor: Actor, visit: Visit, because: str, now: datetime
+) -> Hold:
+    """Return the hold that stands, or place one: whoever takes a complaint may."""
+    actor.require("complaints.take")
+    standing = Hold.objects.filter(
+        firm=actor.firm, visit=visit, ended_at__isnull=True
+    ).first()
+    return standing or _place_hold(actor, visit, because, now)
+
+
+def _place_hold(actor: Actor, visit: Visit, said: str, now: datetime) -> Hold:
     try:
         with transaction.atomic():
             row = Hold.objects.create(

@@ -12,6 +12,7 @@ from django.utils import timezone
 from findings.imaging.derive import Refused, derive
 from findings.imaging.marks import Marks, marks_of, unmarked
 from findings.models import Rendition
+from findings.services import previews
 from firm import canonical, jobs, storage
 from firm.actor import Actor
 from firm.tenancy import bound
@@ -95,6 +96,8 @@ def ask_for_missing(*, actor: Actor, visit: Visit) -> int:
 def _write(
     actor: Actor, photo: PhotoFile, digest: str, sizes: Mapping[str, Any]
 ) -> None:
+    # Held against a preview that comes in at the same moment.
+    PhotoFile.objects.select_for_update().get(pk=photo.pk)
     for size, copy in sizes.items():
         Rendition.objects.get_or_create(
             firm=actor.firm,
@@ -108,6 +111,7 @@ def _write(
             },
         )
     PhotoFile.objects.filter(pk=photo.pk).exclude(trouble="").update(trouble="")
+    previews.supersede(photo.pk)
 
 
 def _made(photo: PhotoFile, digest: str) -> bool:

@@ -78,6 +78,7 @@ def hand_in(*, actor: Actor, visit: Visit, now: datetime) -> None:
         .select_related("property", "inspector")
         .get(pk=visit.pk)
     )
+    actor.require("visits.hand_in")
     if visit.inspector_id != actor.member_id:
         raise NotAllowed("The inspector of the visit hands it in.")
     seen = evaluate(actor, visit)
@@ -247,6 +248,7 @@ def _let_pass(actor: Actor, rows: list[Finding]) -> None:
 def sign(*, actor: Actor, visit: Visit, shown_digest: str, now: datetime) -> SignOff:
     """Sign what was on the screen. Raises UnableToSign when it has moved on."""
     visit = _to_sign(visit)
+    actor.require("visits.sign")
     if visit.inspector_id != actor.member_id:
         raise NotAllowed("The inspector who was there signs.")
     return _signed(actor, visit, shown_digest, now, StandIn(None))

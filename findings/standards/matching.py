@@ -49,7 +49,8 @@ def any_of(folded: Folded, lines: tuple[Where, ...]) -> bool:
 def stops_by_route(folded: Folded) -> list[tuple[str, Record]]:
     """Return the stops in the order of the route."""
     stops = [(i, r) for i, r in folded.items() if r.get("kind") == "stop"]
-    return sorted(stops, key=lambda s: (str(s[1].get("pos", "")), s[0]))
+    # As inspections.log.route.in_order, which plain facts of a state do not know.
+    return sorted(stops, key=lambda one: (str(one[1].get("pos") or "~"), one[0]))
 
 
 def holds(record: Record, fields: tuple[str, ...]) -> bool:

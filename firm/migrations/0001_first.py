@@ -28,8 +28,14 @@ class Migration(migrations.Migration):
                 ('state', models.CharField(help_text='State whose pack applies.', max_length=2)),
                 ('time_zone', models.CharField(default='America/New_York', max_length=60)),
                 ('policy', models.JSONField(blank=True, default=dict)),
+                ('photo_originals', models.BooleanField(default=False)),
+                ('photo_long_edge', models.PositiveSmallIntegerField(default=2560)),
+                ('photo_quality', models.PositiveSmallIntegerField(default=82)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
             ],
+            options={
+                'constraints': [models.CheckConstraint(condition=models.Q(('photo_long_edge__range', (1600, 8000)), ('photo_quality__range', (60, 95))), name='firm_photo_copy_fit_to_print')],
+            },
         ),
         migrations.CreateModel(
             name='User',

@@ -40,6 +40,7 @@ SECTIONS: Final = (
     ("reports.share", "release-list", "Reports"),
     ("rules.read", "rule-list", "Rules"),
     ("standards.check", "standard-list", "Standards"),
+    ("firm.decide", "firm-photos", "Pictures"),
 )
 
 

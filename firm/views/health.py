@@ -17,6 +17,13 @@ def readyz(_request: HttpRequest) -> HttpResponse:
     return JsonResponse(found, status=200 if all(found.values()) else 503)
 
 
+def robots(_request: HttpRequest) -> HttpResponse:
+    """Ask machines to leave secret addresses alone; they guard themselves anyway."""
+    paths = ("/r/", "/s/", "/f/", "/field/", "/api/")
+    rules = "".join(f"Disallow: {path}\n" for path in paths)
+    return HttpResponse(f"User-agent: *\n{rules}", content_type="text/plain")
+
+
 def csrf_failed(request: HttpRequest, **_: str) -> HttpResponse:
     return render(request, "403_csrf.html", status=403)
 

@@ -92,6 +92,9 @@ class PhotoStateOut(serializers.Serializer[Any]):
     sha256 = serializers.CharField(allow_null=True)
     size = serializers.IntegerField(allow_null=True)
     stored = serializers.BooleanField()
+    of = serializers.UUIDField(
+        allow_null=True, help_text="The photo whose original this is."
+    )
 
 
 class ManifestOut(serializers.Serializer[Any]):
@@ -103,6 +106,26 @@ class ManifestOut(serializers.Serializer[Any]):
     count = serializers.IntegerField()
     digest = serializers.CharField()
     photos = PhotoStateOut(many=True)
+
+
+class ProofIn(serializers.Serializer[Any]):
+    """What a device worked out over what it holds, as a manifest's digest is."""
+
+    device = serializers.UUIDField()
+    client = serializers.CharField(max_length=40, allow_blank=True, default="")
+    count = serializers.IntegerField(min_value=0)
+    digest = serializers.RegexField("^[0-9a-f]{64}$")
+
+
+class ProofOut(serializers.Serializer[Any]):
+    """What was kept of it, the first time it was told."""
+
+    sync = serializers.IntegerField()
+    at = serializers.DateTimeField()
+    version = serializers.IntegerField()
+    count = serializers.IntegerField()
+    photos = serializers.IntegerField()
+    digest = serializers.CharField()
 
 
 class PersonOut(serializers.Serializer[Any]):

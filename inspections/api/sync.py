@@ -16,7 +16,8 @@ from rest_framework.response import Response
 from firm.api.errors import ErrorOut
 from firm.api.member import MemberApi
 from firm.selectors.installation import incarnation
-from inspections.access import contents_to_read
+from firm.tenancy import bound
+from inspections.access import contents_to_read, visit_to_record
 from inspections.api.base import (
     MAX_PAGE,
     OwnTransactionsApi,
@@ -27,12 +28,14 @@ from inspections.api.base import (
 from inspections.api.serializers import (
     ChangesOut,
     ManifestOut,
+    ProofIn,
+    ProofOut,
     PushEnvelopeIn,
     PushIn,
     PushOut,
 )
 from inspections.selectors import changes
-from inspections.services import log
+from inspections.services import log, proofs
 
 MAX_BATCH_BYTES: Final = 256 * 1024
 MAX_BATCH: Final = 100
@@ -86,16 +89,38 @@ class VisitChangesApi(MemberApi):
         return Response(ChangesOut(head | _fields(page)).data)
 
 
-class VisitManifestApi(MemberApi):
+class VisitManifestApi(OwnTransactionsApi):
     @extend_schema(
         operation_id="visit_manifest", responses={200: ManifestOut, **_REFUSALS}
     )
     def get(self, request: Request, visit_id: UUID) -> Response:
         """Read the proof of what is here, to hold against what the phone has."""
-        visit = contents_to_read(self.actor, visit_id)
-        held = changes.manifest(self.actor, visit)
+        with bound(self.actor.firm.pk):
+            visit = contents_to_read(self.actor, visit_id)
+            held = changes.manifest(self.actor, visit)
         head = {"sync": SYNC, "incarnation": incarnation()}
         return Response(ManifestOut(head | _fields(held)).data)
+
+    @extend_schema(
+        operation_id="visit_manifest_prove",
+        request=ProofIn,
+        responses={200: ProofOut, **_REFUSALS, 409: ErrorOut},
+    )
+    def post(self, request: Request, visit_id: UUID) -> Response:
+        """Keep with the visit that a device's list is the same, and all photos here."""
+        with bound(self.actor.firm.pk):
+            visit_to_record(self.actor, visit_id)
+        sent = ProofIn(data=request.data)
+        sent.is_valid(raise_exception=True)
+        kept = proofs.keep(
+            actor=self.actor,
+            visit_id=visit_id,
+            compared=proofs.Compared(**sent.validated_data),
+            now=timezone.now(),
+        )
+        fields = ("at", "version", "count", "photos", "digest")
+        told = {name: getattr(kept, name) for name in fields}
+        return Response(ProofOut({"sync": SYNC, **told}).data)
 
 
 def _batch(request: Request) -> dict[str, Any]:

@@ -66,14 +66,17 @@ def number(headers: Any, name: str) -> int:
 
 
 def announced(headers: Any) -> Announced:
-    """Read Upload-Length and Upload-Metadata: photo, visit, sha256."""
+    """Read Upload-Length and Upload-Metadata: photo, visit, sha256, perhaps of."""
     size, said = number(headers, "Upload-Length"), _metadata(headers)
     photo, visit = as_uuid(said.get("photo")), as_uuid(said.get("visit"))
     if photo is None or visit is None:
         raise _bad_metadata("photo and visit must be UUIDs.")
     if not _SHA256.fullmatch(said.get("sha256", "")):
         raise _bad_metadata("sha256 must be 64 hexadecimal digits in lower case.")
-    return Announced(photo, visit, said["sha256"], size)
+    of = as_uuid(said.get("of"))
+    if "of" in said and of in (None, photo):
+        raise _bad_metadata("of must be the UUID of the photo whose original this is.")
+    return Announced(photo, visit, said["sha256"], size, of)
 
 
 def check_piece(headers: Any, piece: bytes) -> None:

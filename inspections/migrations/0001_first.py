@@ -106,6 +106,7 @@ class Migration(migrations.Migration):
                 ('state', models.CharField(choices=[('RECEIVING', 'On its way'), ('STORED', 'Stored'), ('DROPPED', 'Ended by the device')], default='RECEIVING', max_length=9)),
                 ('mismatches', models.PositiveSmallIntegerField(default=0)),
                 ('media', models.CharField(blank=True, max_length=40)),
+                ('original_of', models.UUIDField(blank=True, null=True)),
                 ('trouble', models.CharField(blank=True, max_length=200)),
                 ('began_at', models.DateTimeField(auto_now_add=True)),
                 ('stored_at', models.DateTimeField(blank=True, null=True)),
@@ -319,6 +320,39 @@ class Migration(migrations.Migration):
             options={
                 'abstract': False,
                 'constraints': [models.UniqueConstraint(condition=models.Q(('ended_at__isnull', True)), fields=('firm', 'visit'), name='hold_one_standing')],
+            },
+        ),
+        migrations.CreateModel(
+            name='Companion',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('named_at', models.DateTimeField(auto_now_add=True)),
+                ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
+                ('member', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership')),
+                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='companions', to='inspections.visit')),
+            ],
+            options={
+                'abstract': False,
+                'constraints': [models.UniqueConstraint(fields=('firm', 'visit', 'member'), name='companion_named_once')],
+            },
+        ),
+        migrations.CreateModel(
+            name='ManifestProof',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('at', models.DateTimeField(help_text="This server's clock.")),
+                ('version', models.BigIntegerField()),
+                ('count', models.BigIntegerField()),
+                ('photos', models.PositiveIntegerField()),
+                ('digest', models.CharField(max_length=64)),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership')),
+                ('device', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='inspections.device')),
+                ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
+                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='proofs', to='inspections.visit')),
+            ],
+            options={
+                'abstract': False,
+                'constraints': [models.UniqueConstraint(fields=('firm', 'visit', 'device', 'digest', 'photos'), name='manifest_proof_once')],
             },
         ),
     ]

@@ -29,6 +29,7 @@ class Migration(migrations.Migration):
                 "contact",
                 "property",
                 "visit",
+                "companion",
                 "party",
                 "agreement",
                 "agreementsignature",
@@ -39,8 +40,9 @@ class Migration(migrations.Migration):
                 "photofile",
                 "interest",
                 "hold",
+                "manifestproof",
             ],
-            append_only=["logrow"],
+            append_only=["logrow", "manifestproof"],
         ),
         migrations.RunSQL(DOUBLE_BOOKING, NO_DOUBLE_BOOKING),
     ]

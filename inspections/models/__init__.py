@@ -3,6 +3,7 @@
 from inspections.models.booking import (
     Agreement,
     AgreementSignature,
+    Companion,
     Contact,
     Hold,
     Interest,
@@ -10,12 +11,19 @@ from inspections.models.booking import (
     Property,
     Visit,
 )
-from inspections.models.log import Device, DeviceCursor, Head, LogRow
+from inspections.models.log import (
+    Device,
+    DeviceCursor,
+    Head,
+    LogRow,
+    ManifestProof,
+)
 from inspections.models.photos import PhotoFile
 
 __all__ = [
     "Agreement",
     "AgreementSignature",
+    "Companion",
     "Contact",
     "Device",
     "DeviceCursor",
@@ -23,6 +31,7 @@ __all__ = [
     "Hold",
     "Interest",
     "LogRow",
+    "ManifestProof",
     "Party",
     "PhotoFile",
     "Property",

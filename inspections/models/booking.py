@@ -121,6 +121,26 @@ class Visit(FirmOwned):
         return f"#{self.pk} {self.number}"
 
 
+class Companion(FirmOwned):
+    """A member who records on a visit beside its inspector, such as a trainee."""
+
+    visit = models.ForeignKey(
+        Visit, on_delete=models.PROTECT, related_name="companions"
+    )
+    member = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
+    named_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["firm", "visit", "member"], name="companion_named_once"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk}"
+
+
 class Interest(FirmOwned):
     """A tie of the firm to somebody or something at a visit, told in writing."""
 

@@ -93,6 +93,31 @@ class LogRow(FirmOwned):
         return f"#{self.pk} v{self.version}"
 
 
+class ManifestProof(FirmOwned):
+    """A device held its list of a visit against the server's and found it whole."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="proofs")
+    device = models.ForeignKey(Device, on_delete=models.PROTECT, related_name="+")
+    by = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(help_text="This server's clock.")
+    version = models.BigIntegerField()
+    count = models.BigIntegerField()
+    photos = models.PositiveIntegerField()
+    digest = models.CharField(max_length=64)
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            # The same list with the same pictures is proven once by each device.
+            models.UniqueConstraint(
+                fields=["firm", "visit", "device", "digest", "photos"],
+                name="manifest_proof_once",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} v{self.version}"
+
+
 class Head(FirmOwned):
     """A mutation of a field that no later one has covered: a projection."""
 

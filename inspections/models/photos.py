@@ -8,7 +8,10 @@ from inspections.models.booking import Visit
 
 
 class PhotoFile(FirmOwned):
-    """One upload: its id is the photo record's id; its bytes never change."""
+    """One upload; its bytes never change.
+
+    Its id is the photo record's id, or that of an original beside it.
+    """
 
     class State(models.TextChoices):
         RECEIVING = "RECEIVING", "On its way"
@@ -25,6 +28,9 @@ class PhotoFile(FirmOwned):
     )
     mismatches = models.PositiveSmallIntegerField(default=0)
     media = models.CharField(max_length=40, blank=True)
+    # Set on a picture as the camera made it: the photo record whose working copy this
+    # firm shows. No copies are made from it.
+    original_of = models.UUIDField(null=True, blank=True)
     # Why no copy could be made from the bytes, in words for the firm.
     trouble = models.CharField(max_length=200, blank=True)
     began_at = models.DateTimeField(auto_now_add=True)

@@ -55,6 +55,15 @@ class SignerRow:
 
 
 @dataclass(frozen=True, slots=True)
+class CompanionRow:
+    """A member who goes along, or may be named."""
+
+    member: str
+    name: str
+    part: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class BookingPage:
     """One booking as the office sees it."""
 
@@ -66,6 +75,10 @@ class BookingPage:
     send_url: str = ""  # POST AgreementForm (text) or nothing once frozen
     links: tuple[FactRow, ...] = ()  # fresh signing addresses, shown once
     due: str = ""
+    companions: tuple[CompanionRow, ...] = ()  # who goes along beside the inspector
+    may_go: tuple[CompanionRow, ...] = ()
+    name_url: str = ""  # POST member
+    off_url: str = ""  # POST member
 
 
 @dataclass(frozen=True, slots=True)

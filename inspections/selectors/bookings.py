@@ -12,7 +12,7 @@ from django.conf import settings
 from django.urls import reverse
 
 from firm.actor import Actor
-from firm.models import Firm, Licence, Membership, StandardInForce
+from firm.models import Firm, Licence, Membership, Role, StandardInForce
 from inspections.access import visible_visits
 from inspections.models import (
     Agreement,
@@ -28,12 +28,16 @@ from inspections.selectors.booking_pages import (
     BookingNewPage,
     BookingPage,
     BookingRow,
+    CompanionRow,
     SignerRow,
 )
 from inspections.selectors.heads import visit_head
+from inspections.selectors.proofs import proof_words
+from inspections.selectors.recorders import recorders
 from inspections.selectors.rows import FactRow
 from inspections.selectors.words import moment
 
+IN_TRAINING = "in training: records, and signs nothing"
 SHOWN = timedelta(days=14)
 ZONES = (
     ("America/New_York", "Eastern"),
@@ -150,7 +154,7 @@ def booking_page(
     text = frozen_text(visit)
     everybody_signed = bool(text) and all(row.signed for row in signers)
     return BookingPage(
-        head=visit_head(actor, visit, "booking-read"),
+        head=visit_head(actor, visit, "booking-read", proof_words(actor, visit)),
         facts=_facts(actor, visit),
         people=tuple(_person(party) for party in parties),
         signers=signers,
@@ -160,7 +164,38 @@ def booking_page(
         else reverse("agreement-send", args=[actor.firm.slug, visit.pk]),
         links=tuple(FactRow(name, address) for name, address in links),
         due=_decide_by(visit),
+        **_going_along(actor, visit),
     )
+
+
+def _going_along(actor: Actor, visit: Visit) -> dict[str, Any]:
+    """Return who records beside the inspector, and who else may be named."""
+    there = [one for one in recorders(visit) if not one.inspector]
+    taken = {visit.inspector_id, *(one.member for one in there)}
+    able = Membership.objects.filter(
+        firm=actor.firm,
+        disabled_at__isnull=True,
+        roles__overlap=[Role.INSPECTOR, Role.TRAINEE],
+    ).exclude(pk__in=taken)
+    slug = actor.firm.slug
+    return {
+        "companions": tuple(
+            CompanionRow(
+                str(one.member), one.name, IN_TRAINING if one.trainee else "records too"
+            )
+            for one in there
+        ),
+        "may_go": tuple(
+            CompanionRow(str(one.pk), one.name, _training(one))
+            for one in able.order_by("name")
+        ),
+        "name_url": reverse("companion-name", args=[slug, visit.pk]),
+        "off_url": reverse("companion-off", args=[slug, visit.pk]),
+    }
+
+
+def _training(member: Membership) -> str:
+    return IN_TRAINING if Role.TRAINEE in member.roles else ""
 
 
 def _facts(actor: Actor, visit: Visit) -> tuple[FactRow, ...]:

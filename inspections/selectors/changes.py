@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
@@ -49,6 +50,7 @@ class PhotoState:
     sha256: str | None
     size: int | None
     stored: bool
+    of: str | None = None  # the photo whose original it is
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,17 +138,25 @@ def _photos(actor: Actor, visit: Visit) -> list[PhotoState]:
             photo.sha256,
             photo.size,
             stored=photo.state == PhotoFile.State.STORED,
+            of=_text(photo.original_of),
         )
         for photo in PhotoFile.objects.filter(firm=actor.firm, visit=visit).exclude(
             state=PhotoFile.State.DROPPED
         )
     }
     for rec, record in folded(actor, visit)[0].items():
-        if record["kind"] == "photo" and rec not in files:
-            files[rec] = PhotoState(
-                rec, record.get("sha256"), record.get("size"), stored=False
-            )
+        if record["kind"] == "photo":
+            for missing in _promised(rec, record):
+                files.setdefault(missing.id, missing)
     return [files[id_] for id_ in sorted(files)]
+
+
+def _promised(rec: str, record: Mapping[str, Any]) -> Iterator[PhotoState]:
+    """Give what a photo's record says will be sent: the picture, and its original."""
+    yield PhotoState(rec, record.get("sha256"), record.get("size"), stored=False)
+    if record.get("original"):
+        original, digest = str(record["original"]), record.get("original_sha256")
+        yield PhotoState(original, digest, None, stored=False, of=rec)
 
 
 def _text(value: UUID | None) -> str | None:

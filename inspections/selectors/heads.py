@@ -18,6 +18,7 @@ SECTIONS: Final = (
     ("booking-read", "Booking", "visits.book"),
     ("visit-asks", "State rules", "visits.see_asks"),
     ("visit-read", "Walk", "contents"),
+    ("recheck-read", "Re-check", "recheck"),
     ("review-read", "Review", "words.review"),
     ("visit-sign", "Sign", "visits.sign"),
     ("release-read", "Report", "reports.share"),
@@ -53,6 +54,8 @@ def _sections(actor: Actor, visit: Visit, current: str) -> tuple[NavLink, ...]:
 
 
 def _may(actor: Actor, visit: Visit, who: str) -> bool:
+    if who == "recheck":
+        return visit.purpose == "re_check"
     if who == "contents":
         return may_see_contents(actor, visit)
     if who == "visits.sign":

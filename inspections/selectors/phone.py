@@ -5,7 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from firm.actor import Actor
-from inspections.access import may_see_contents, visible_visits
+from inspections.access import (
+    goes_along,
+    may_record,
+    may_see_contents,
+    visible_visits,
+)
+from inspections.log.route import in_order
 from inspections.models import Agreement, Party, Property, Visit
 from inspections.selectors.folded import folded
 
@@ -20,7 +26,8 @@ def visit_rows(actor: Actor) -> list[dict[str, Any]]:
         .select_related("property", "inspector")
         .order_by("-starts_at", "number")[:_MOST]
     )
-    return [_row(actor, visit) for visit in reversed(visits)]
+    going = set(visible_visits(actor).filter(goes_along(actor)).values_list("pk"))
+    return [_row(actor, visit, goes=(visit.pk,) in going) for visit in reversed(visits)]
 
 
 def visit_detail(actor: Actor, visit: Visit) -> dict[str, Any]:
@@ -30,7 +37,7 @@ def visit_detail(actor: Actor, visit: Visit) -> dict[str, Any]:
         .select_related("contact")
         .order_by("position", "contact__name")
     )
-    return _row(actor, visit) | {
+    return _row(actor, visit, goes=may_record(actor, visit)) | {
         "scope": visit.scope,
         "access_note": visit.access_note,
         "property_note": visit.property.note,
@@ -48,8 +55,7 @@ def visit_detail(actor: Actor, visit: Visit) -> dict[str, Any]:
     }
 
 
-def _row(actor: Actor, visit: Visit) -> dict[str, Any]:
-    own = actor.membership is not None and visit.inspector_id == actor.membership.pk
+def _row(actor: Actor, visit: Visit, *, goes: bool) -> dict[str, Any]:
     return {
         "id": visit.pk,
         "number": visit.number,
@@ -62,7 +68,7 @@ def _row(actor: Actor, visit: Visit) -> dict[str, Any]:
         "version": visit.version,
         "inspector": visit.inspector_id,
         "inspector_name": visit.inspector.name,
-        "records": own and actor.can("visits.record"),
+        "records": goes and actor.can("visits.record"),
         "property": _property(visit.property),
     }
 
@@ -87,13 +93,16 @@ def _stops(actor: Actor, visit: Visit) -> list[dict[str, Any]]:
     if not may_see_contents(actor, visit):
         return []
     stops = [
+        (rec, record)
+        for rec, record in folded(actor, visit)[0].items()
+        if record["kind"] == "stop"
+    ]
+    return [
         {
             "id": rec,
             "name": record.get("name"),
             "stop_kind": record.get("stop_kind"),
             "pos": record.get("pos"),
         }
-        for rec, record in folded(actor, visit)[0].items()
-        if record["kind"] == "stop"
+        for rec, record in in_order(stops)
     ]
-    return sorted(stops, key=lambda stop: (stop["pos"] or "", stop["id"]))

@@ -20,6 +20,7 @@ TAKEN = {".js", ".css", ".woff2", ".svg", ".png"}
 FIRST = ("screens/day.js", "screens/route.js", "screens/stop.js")
 LATER = (
     "/screens/",
+    "/rules/house/",
     "image_worker",
     "search.js",
     "zip.js",

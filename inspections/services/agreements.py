@@ -145,5 +145,9 @@ def sign(
         actor=actor,
         event="agreement.signed",
         subject=f"visit:{locked.agreement.visit_id}",
-        detail={"name": typed, "how": how, "text_sha256": locked.signed_text_sha256},
+        detail={
+            "signature": str(locked.pk),
+            "how": how,
+            "text_sha256": locked.signed_text_sha256,
+        },
     )

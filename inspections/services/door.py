@@ -75,7 +75,11 @@ def _sign(actor: Actor, visit: Visit, said: Record) -> None:
         actor=actor,
         event="agreement.signed",
         subject=f"visit:{visit.pk}",
-        detail={"name": name, "how": AT_DOOR, "text_sha256": agreement.text_sha256},
+        detail={
+            "signature": str(signature.pk),
+            "how": AT_DOOR,
+            "text_sha256": agreement.text_sha256,
+        },
     )
 
 

@@ -17,7 +17,7 @@ from inspections.log import vocabulary
 from inspections.log.fold import KIND
 from inspections.log.mutation import Mutation
 from inspections.models import DeviceCursor, Head, LogRow, Visit
-from inspections.services import projection
+from inspections.services import projection, supervision
 
 SEALED: Final = frozenset({Visit.Status.RELEASED, Visit.Status.ABANDONED})
 _WHY_LENGTH: Final = 200
@@ -49,6 +49,7 @@ def append(
     """Write one entry under the visit's lock: log row, version, number and heads."""
     heads = projection.heads_of_record(visit, mutation.rec) if mutation.rec else []
     fault = mutation.fault or fault_of(visit, mutation, heads)
+    fault = fault or supervision.fault_of(actor, visit, mutation)
     row = LogRow(
         firm=actor.firm,
         visit=visit,

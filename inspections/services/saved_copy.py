@@ -28,6 +28,7 @@ from firm.actor import Actor
 from firm.errors import BadInput, Refusal
 from firm.models import Membership
 from inspections.models import Visit
+from inspections.selectors.recorders import recorders
 from inspections.services import log, uploads
 
 MAGIC: Final = b"KPC1"
@@ -112,16 +113,17 @@ def _told(copy: zipfile.ZipFile) -> dict[str, Any]:
 
 
 def _recorder(visit: Visit, user: str) -> Actor:
-    """Return the inspector who entered it, if they record on this visit."""
+    """Return who entered it, if they record on this visit."""
+    there = [one.member for one in recorders(visit) if str(one.user) == user]
     member = (
-        Membership.objects.filter(firm=visit.firm_id, pk=visit.inspector_id)
+        Membership.objects.filter(firm=visit.firm_id, pk__in=there)
         .select_related("firm", "user")
         .first()
     )
-    if member is None or str(member.user_id) != user:
+    if member is None:
         raise UnableToBringIn(
-            "Whoever entered this is not the inspector of this visit."
-            " Give the visit to that person first, or ask them."
+            "Whoever entered this does not record on this visit."
+            " Give the visit to that person first, or name them beside the inspector."
         )
     return Actor.member(member.firm, member)
 
@@ -167,7 +169,10 @@ def _photos(
     for one in told.get("photos") or ():
         photo = UUID(str(one["id"]))
         data = copy.read(f"photos/{photo}")
-        announced = uploads.Announced(photo, visit.pk, str(one["sha256"]), len(data))
+        of = UUID(str(one["of"])) if one.get("of") else None
+        announced = uploads.Announced(
+            photo, visit.pk, str(one["sha256"]), len(data), of
+        )
         upload = uploads.create(actor=recorder, announced=announced, now=now)
         for offset in range(upload.offset, len(data), PIECE):
             piece = data[offset : offset + PIECE]

@@ -89,6 +89,7 @@ class Announced:
     visit_id: UUID
     sha256: str
     size: int
+    of: UUID | None = None  # the photo whose original this is
 
 
 def create(*, actor: Actor, announced: Announced, now: datetime) -> Upload:
@@ -176,10 +177,11 @@ def _create(actor: Actor, announced: Announced, now: datetime) -> Upload:
             if photo.visit_id != visit.pk:
                 raise UploadDiffers("This photo belongs to another visit.")
             _open(actor, photo, announced, now)
-        elif (held.visit_id, held.sha256, held.size) != (
+        elif (held.visit_id, held.sha256, held.size, held.original_of) != (
             visit.pk,
             announced.sha256,
             announced.size,
+            announced.of,
         ):
             raise UploadDiffers(
                 "This photo was announced with another size, digest or visit."
@@ -189,6 +191,7 @@ def _create(actor: Actor, announced: Announced, now: datetime) -> Upload:
 
 def _open(actor: Actor, photo: PhotoFile, announced: Announced, now: datetime) -> None:
     photo.sha256, photo.size = announced.sha256, announced.size
+    photo.original_of = announced.of
     photo.state, photo.offset = State.RECEIVING, 0
     photo.expires_at = now + LASTS
     twin = PhotoFile.objects.filter(
@@ -263,6 +266,8 @@ def _mark_stored(actor: Actor, photo: PhotoFile, media: str, now: datetime) -> N
     photo.media, photo.stored_at = media, now
     photo.save()
     transaction.on_commit(lambda: parts.drop(photo))
+    if photo.original_of is not None:
+        return
     jobs.enqueue(
         actor=actor,
         task="findings.make_renditions",

@@ -20,8 +20,9 @@ class Migration(migrations.Migration):
             name='Consent',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('scope', models.CharField(choices=[('FULL', 'The whole report')], max_length=5)),
+                ('scope', models.CharField(choices=[('FULL', 'The whole report'), ('SUMMARY', 'What matters first, and what could not be seen')], max_length=8)),
                 ('wording', models.TextField()),
+                ('wording_version', models.CharField(max_length=10)),
                 ('given_at', models.DateTimeField()),
                 ('how', models.CharField(max_length=60)),
                 ('withdrawn_at', models.DateTimeField(blank=True, null=True)),
@@ -32,6 +33,32 @@ class Migration(migrations.Migration):
             ],
             options={
                 'abstract': False,
+            },
+        ),
+        migrations.CreateModel(
+            name='SealRoot',
+            fields=[
+                ('only', models.BooleanField(default=True, primary_key=True, serialize=False)),
+                ('certificate', models.TextField()),
+                ('key', models.TextField(help_text='PEM, encrypted with FIRM_SEAL_SECRET.')),
+                ('made_at', models.DateTimeField()),
+            ],
+            options={
+                'constraints': [models.CheckConstraint(condition=models.Q(('only', True)), name='seal_root_is_one_row')],
+            },
+        ),
+        migrations.CreateModel(
+            name='Seal',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('certificate', models.TextField()),
+                ('key', models.TextField(help_text='PEM, encrypted with FIRM_SEAL_SECRET.')),
+                ('made_at', models.DateTimeField()),
+                ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
+            ],
+            options={
+                'abstract': False,
+                'constraints': [models.UniqueConstraint(fields=('firm', 'made_at'), name='seal_moment_once')],
             },
         ),
         migrations.CreateModel(
@@ -46,6 +73,7 @@ class Migration(migrations.Migration):
                 ('case_file', models.JSONField(default=dict)),
                 ('frozen_at', models.DateTimeField()),
                 ('released_at', models.DateTimeField(blank=True, null=True)),
+                ('erased_at', models.DateTimeField(blank=True, null=True)),
                 ('reason', models.CharField(blank=True, max_length=500)),
                 ('asked_by', models.CharField(blank=True, max_length=8)),
                 ('asked_for_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership')),
@@ -94,11 +122,13 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
                 ('part', models.CharField(max_length=8)),
-                ('token_sha256', models.CharField(max_length=64, unique=True)),
-                ('last_four', models.CharField(max_length=4)),
                 ('made_at', models.DateTimeField(auto_now_add=True)),
                 ('expires_at', models.DateTimeField()),
+                ('sent_at', models.DateTimeField(blank=True, null=True)),
                 ('revoked_at', models.DateTimeField(blank=True, null=True)),
+                ('code', models.CharField(blank=True, max_length=200)),
+                ('locked_at', models.DateTimeField(blank=True, null=True)),
+                ('renews', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='reports.sharelink')),
                 ('consent', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='reports.consent')),
                 ('contact', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='inspections.contact')),
                 ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),

@@ -96,6 +96,17 @@ class Chapter:
 
 
 @dataclass(frozen=True, slots=True)
+class Craft:
+    """One trade to call, and what for."""
+
+    anchor: str
+    key: str
+    label: str  # "an electrician"
+    name: str  # "Electrician"
+    refs: tuple[Reference, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Gap:
     """Something that could not be seen, and what the client can do about it."""
 
@@ -106,17 +117,28 @@ class Gap:
 
 
 class Book:
-    """A snapshot as read; made once per rendering from its canonical bytes."""
+    """A snapshot as read; made once per rendering from its canonical bytes.
 
-    def __init__(self, raw: bytes, address: Address, size: str) -> None:
-        self.snapshot: Snapshot = reading.from_bytes(raw)
+    `narrowed` takes a part of it; numbers of findings and photos stay those of the
+    whole.
+    """
+
+    def __init__(
+        self,
+        raw: bytes,
+        address: Address,
+        size: str,
+        narrowed: Callable[[Snapshot], Snapshot] | None = None,
+    ) -> None:
+        whole = reading.from_bytes(raw)
+        self.snapshot: Snapshot = narrowed(whole) if narrowed else whole
         self.digest = canonical.digest(raw)
         self._address = address
         self._size = size
         self._findings = {one.id: one for one in self.snapshot.findings}
         self._photos = {one.id: one for one in self.snapshot.photos}
         self._places = {one.id: one for one in self.snapshot.places}
-        self._order = {one.id: n for n, one in enumerate(self.snapshot.photos, 1)}
+        self._order = {one.id: n for n, one in enumerate(whole.photos, 1)}
 
     @property
     def address_line(self) -> str:
@@ -126,10 +148,11 @@ class Book:
     def title(self) -> str:
         """What the client calls it: "Report of 4 March, corrected 6 March"."""
         replaced = self.snapshot.replaces
+        what = "Re-check" if self.snapshot.rechecked else "Report"
         if replaced is None:
-            return f"Report of {self.snapshot.issued_local}"
+            return f"{what} of {self.snapshot.issued_local}"
         return (
-            f"Report of {replaced.issued_local}, corrected {self.snapshot.issued_local}"
+            f"{what} of {replaced.issued_local}, corrected {self.snapshot.issued_local}"
         )
 
     @property
@@ -142,7 +165,11 @@ class Book:
 
     @cached_property
     def rooms(self) -> tuple[Room, ...]:
-        return tuple(self._room(place) for place in self.snapshot.places)
+        rooms = (self._room(place) for place in self.snapshot.places)
+        if not self.snapshot.rechecked:
+            return tuple(rooms)
+        # A re-check goes to some places only; the others are in the earlier report.
+        return tuple(r for r in rooms if r.entries or r.pictures or r.limits)
 
     @cached_property
     def entries(self) -> tuple[Entry, ...]:
@@ -159,6 +186,25 @@ class Book:
                 refs=self.references(one.findings),
             )
             for one in self.snapshot.systems
+        )
+
+    @cached_property
+    def trades(self) -> tuple[Craft, ...]:
+        """Each trade with its findings, in the order the report first names it."""
+        found: dict[str, list[Finding]] = {}
+        for finding in self.snapshot.findings:
+            found.setdefault(finding.trade.key, []).append(finding)
+        return tuple(
+            Craft(
+                anchor=f"trade-{key}",
+                key=key,
+                label=mine[0].trade.label,
+                name=_capital(
+                    mine[0].trade.label.removeprefix("an ").removeprefix("a ")
+                ),
+                refs=tuple(_reference(one) for one in mine),
+            )
+            for key, mine in found.items()
         )
 
     @cached_property

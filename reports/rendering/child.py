@@ -11,6 +11,7 @@ from pathlib import Path
 
 import msgspec
 
+from reports.rendering.cut import Cut
 from reports.rendering.reading import BadSnapshot, from_bytes
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -36,6 +37,7 @@ class Order(msgspec.Struct, frozen=True):
     assets: dict[str, bytes]
     paper: str
     parent: int
+    cut: Cut | None = None
     kind: str = "report"
 
 
@@ -53,12 +55,15 @@ def render(
     *,
     paper: str = "letter",
     seconds: int = 120,
+    cut: Cut | None = None,
 ) -> bytes:
     """Return the PDF made by a limited child; nothing is left behind if we are killed.
 
+    `cut` asks for a part of the report in place of the whole.
+
     Raises RenderRefused when a second try would end the same, RenderFailed otherwise.
     """
-    order = Order(snapshot, _needed(snapshot, assets), paper, os.getpid())
+    order = Order(snapshot, _needed(snapshot, assets), paper, os.getpid(), cut)
     return _made(order, seconds)
 
 
@@ -70,7 +75,7 @@ def render_notice(
     seconds: int = 60,
 ) -> bytes:
     """Return the PDF of an urgent notice, made and limited in the same way."""
-    order = Order(contents, dict(assets), paper, os.getpid(), "notice")
+    order = Order(contents, dict(assets), paper, os.getpid(), kind="notice")
     return _made(order, seconds)
 
 
@@ -134,14 +139,18 @@ def _refuse(event: str, _arguments: tuple[object, ...]) -> None:
 
 def main() -> int:
     # Imported late: the parent needs none of it.
-    from reports.rendering import notice, pdf  # noqa: PLC0415
+    from reports.rendering import cut_pdf, notice, pdf  # noqa: PLC0415
 
     order = msgspec.msgpack.decode(sys.stdin.buffer.read(), type=Order)
     _limit(int(sys.argv[1]), order.parent)
     paper: pdf.Paper = "a4" if order.paper == "a4" else "letter"
     try:
-        build = notice.build if order.kind == "notice" else pdf.build
-        data = build(order.snapshot, order.assets, paper=paper)
+        if order.cut is not None:
+            data = cut_pdf.build(order.snapshot, order.assets, order.cut, paper=paper)
+        elif order.kind == "notice":
+            data = notice.build(order.snapshot, order.assets, paper=paper)
+        else:
+            data = pdf.build(order.snapshot, order.assets, paper=paper)
     except (BadSnapshot, pdf.RefusedAsset) as refusal:
         sys.stderr.write(f"\n{refusal}\n")
         return REFUSED

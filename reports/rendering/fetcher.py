@@ -12,7 +12,14 @@ from reports.rendering.schema import Snapshot
 STATIC = Path(__file__).resolve().parent.parent.parent / "static"
 FONTS = STATIC / "fonts"
 STYLES = STATIC / "css" / "print"
-PRINT_STYLES = ("fonts.css", "report.css", "letter.css", "a4.css", "notice.css")
+PRINT_STYLES = (
+    "fonts.css",
+    "report.css",
+    "cut.css",
+    "letter.css",
+    "a4.css",
+    "notice.css",
+)
 
 Source = Callable[[], bytes]
 

@@ -18,7 +18,11 @@ class Shelf:
 
 def build(snapshot: bytes, *, links: Links) -> str:
     """Return the page; raises BadSnapshot. Kept-back photos are not in a snapshot."""
-    book = open_book(snapshot, links)
+    return page_of(open_book(snapshot, links), links)
+
+
+def page_of(book: Book, links: Links) -> str:
+    """Return the page of an opened book, whole or a part."""
     return templating.render(
         "reports/gallery/gallery.html",
         {

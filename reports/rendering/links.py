@@ -26,6 +26,12 @@ def _links(sheets: tuple[str, ...]) -> Links:
         gallery="gallery",
         pdf="report.pdf",
         verify="/verify",
+        zip="photos.zip",
+        trade="trade/",
+        own_list="list",
+        questions="questions",
+        people="people",
+        papers="papers/",
         stylesheets=sheets,
         script="/static/js/pages/report.js",
     )

@@ -70,15 +70,21 @@ def _parts(book: Book) -> Iterator[Listed]:
     front = snapshot.front
     rooms = tuple(Heading(room.anchor, room.name) for room in book.rooms)
     chapters = tuple(Heading(one.anchor, one.system.label) for one in book.chapters)
-    yield "front", front.title, (), bool(front.items or front.notice or front.intro)
+    yield "rechecked", "Looked at again", (), bool(snapshot.rechecked)
+    said = front.items or front.notice or front.intro or book.gaps
+    yield "front", front.title, (), bool(said)
     yield "urgent", "Pointed out at once", (), bool(snapshot.urgent)
+    trades = tuple(Heading(one.anchor, one.name) for one in book.trades)
+    yield "trades", "Whom to call, and for what", trades, bool(trades)
     yield "places", "Place by place", rooms, bool(rooms)
     yield "systems", "System by system", chapters, bool(chapters)
     yield from _electrical(book)
+    yield "ages", "How old the equipment is", (), bool(snapshot.ages)
     yield "figures", "Figures taken", (), bool(snapshot.measurements)
     yield "unseen", "What we could not see", (), bool(book.gaps)
     yield "method", "How it was looked at", (), True
     yield "older", "Older rules, newer habits", (), bool(snapshot.older_rules)
+    yield "papers", "Papers from others", (), bool(snapshot.attachments)
     yield "told", "Told, not checked", (), bool(snapshot.told)
     yield "as_left", "As found, as left", (), bool(snapshot.as_left)
     yield "cautions", "Please keep in mind", (), True

@@ -2,9 +2,13 @@
 
 from typing import Any
 
-from reports.rendering import outline
+from reports.rendering import age_drawing, outline
 from reports.rendering.book import Book
 from reports.rendering.schema import OddReceptacle
+from reports.rendering.schema_beside import Rechecked
+
+# What the front page names of what could not be seen; its own part names the rest.
+GAPS_IN_FRONT = 4
 
 
 def values(book: Book) -> dict[str, Any]:
@@ -17,7 +21,13 @@ def values(book: Book) -> dict[str, Any]:
         "weather": _weather(book),
         "attended": "; ".join(f"{one.name}, {one.role}" for one in s.visit.attended),
         "sections": outline.sections(book),
+        "rechecked": [_rechecked(book, item) for item in s.rechecked],
+        "ages": age_drawing.rows(s.ages),
         "panels": outline.panel_sheets(book),
+        "trades": book.trades,
+        "gaps_more": str(len(book.gaps) - GAPS_IN_FRONT)
+        if len(book.gaps) > GAPS_IN_FRONT
+        else "",
         "urgent": [
             {"what": one, "ref": book.reference(one.finding)} for one in s.urgent
         ],
@@ -36,6 +46,15 @@ def heading(book: Book) -> dict[str, Any]:
         "s": s,
         "issue": str(s.issue),
         "replaced_issue": str(s.replaces.issue) if s.replaces else "",
+    }
+
+
+def _rechecked(book: Book, item: Rechecked) -> dict[str, Any]:
+    return {
+        "item": item,
+        "number": str(item.number),
+        "before": [book.picture(one) for one in item.before],
+        "after": [book.picture(one) for one in item.after],
     }
 
 

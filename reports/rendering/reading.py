@@ -82,6 +82,9 @@ def _references(snapshot: Snapshot) -> Iterator[tuple[str, str, str]]:
         yield from _all(f"systems[{system.key}].findings", "finding", system.findings)
     for photo in snapshot.photos:
         yield f"photos[{photo.id}].place", "place", photo.place
+    for item in snapshot.rechecked:
+        where = f"rechecked[{item.number}]"
+        yield from _all(where, "photo", (*item.before, *item.after))
     yield from _electrical_references(snapshot)
 
 

@@ -23,6 +23,7 @@ from reports.rendering.fields import (
     Timing,
     Trade,
 )
+from reports.rendering.schema_beside import Age, Attached, Earlier, Rechecked
 
 
 class Pair(Part, frozen=True, kw_only=True):
@@ -375,8 +376,15 @@ class Snapshot(Part, frozen=True, kw_only=True):
     disclosures: tuple[Text, ...] = ()
     glossary: tuple[Term, ...] = ()
     signatures: tuple[Signature, ...] = ()
+    ages: tuple[Age, ...] = ()
+    ages_source: Line = ""
+    attachments: tuple[Attached, ...] = ()
+    rechecked: tuple[Rechecked, ...] = ()
+    earlier: Earlier | None = None
     versions: Versions
     chain: Chain
+    # Random, so that the digest of a snapshot tells nobody which names are in it.
+    salt: Line = ""
 
 
 def to_builtins(snapshot: Snapshot) -> dict[str, Any]:

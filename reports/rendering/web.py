@@ -28,6 +28,12 @@ class Links:
     pdf: str = ""
     data: str = ""
     verify: str = ""
+    zip: str = ""
+    trade: str = ""  # the folder of the sheets, one for each trade
+    own_list: str = ""
+    questions: str = ""
+    people: str = ""
+    papers: str = ""  # the folder of what others supplied
 
 
 @dataclass(frozen=True, slots=True)

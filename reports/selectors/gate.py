@@ -17,8 +17,9 @@ from findings.wording import sentences
 from firm.actor import Actor
 from firm.models import Licence
 from inspections.models import AgreementSignature, Party, PhotoFile, Visit
-from reports.models import Release
+from reports.models import RecheckItem, Release
 from reports.selectors.notices import notices
+from reports.selectors.owed import fee_is_owed, in_dispute, overridden
 from reports.selectors.pictures import Picture, pictures
 
 State: Final = Finding.State
@@ -55,9 +56,13 @@ def blockers(actor: Actor, visit: Visit) -> list[Blocker]:
     )
     seen = evaluate(actor, visit)
     findings = _findings(actor, visit)
+    let_go = overridden(actor, visit)
     return [
         *_state(actor, visit),
-        *_agreement(actor, visit),
+        *_dispute(actor, visit),
+        *_again(actor, visit),
+        *([] if "AGREEMENT" in let_go else _agreement(actor, visit)),
+        *([] if "PAYMENT" in let_go else _fee(actor, visit)),
         *_interests(actor, visit, seen),
         *_records(seen),
         *_words(actor, visit, seen, findings),
@@ -109,6 +114,30 @@ def _agreement(actor: Actor, visit: Visit) -> Iterator[Blocker]:
                 f"{party.contact.name} has not signed the agreement.",
                 f"client:{party.pk}",
             )
+
+
+def _fee(actor: Actor, visit: Visit) -> Iterator[Blocker]:
+    if fee_is_owed(actor, visit):
+        yield Blocker("fee-owed", "The fee is not recorded as paid.", "fee")
+
+
+def _again(actor: Actor, visit: Visit) -> Iterator[Blocker]:
+    """Hold back a re-check while one of its items was not looked at again."""
+    items = RecheckItem.objects.filter(firm=actor.firm, visit=visit, outcome="")
+    for item in items.order_by("number"):
+        yield Blocker(
+            "recheck-open",
+            f"Finding {item.number} of the earlier report was not looked at again.",
+            f"recheck:{item.pk}",
+        )
+
+
+def _dispute(actor: Actor, visit: Visit) -> Iterator[Blocker]:
+    """While a dispute stands, nothing changes without the owner."""
+    if in_dispute(actor, visit) and not actor.can("visits.hold"):
+        yield Blocker(
+            "in-dispute", "A hold stands on this visit: only the owner releases now."
+        )
 
 
 def _interests(actor: Actor, visit: Visit, seen: Evaluation) -> Iterator[Blocker]:

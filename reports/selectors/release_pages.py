@@ -36,6 +36,17 @@ class IssueRow:
     changed: str = ""
     asked_by: str = ""
     digest: str = ""
+    take_back_url: str = ""  # POST
+
+
+@dataclass(frozen=True, slots=True)
+class OverrideRow:
+    """Something owed that the owner may let go, where the law's date is near."""
+
+    what: str
+    words: str
+    why: str
+    url: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +60,7 @@ class DoorRow:
     last_opened: str
     ending: str  # the last four characters of the address
     close_url: str = ""  # POST
+    log: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +72,9 @@ class PersonRow:
     part: str
     blocked: str = ""
     consent_url: str = ""  # POST records the client's written yes
-    share_url: str = ""  # POST makes and sends the link
+    share_url: str = ""  # POST makes and sends the link, or shows it
+    has_mail: bool = False
+    code_first: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +95,9 @@ class ReleasePage:
     issues: tuple[IssueRow, ...] = ()
     doors: tuple[DoorRow, ...] = ()
     readers: tuple[PersonRow, ...] = ()
-    new_address: str = ""  # shown once, right after a link was made
+    overrides: tuple[OverrideRow, ...] = ()
+    questions: int = 0  # not answered
+    evidence_url: str = ""  # POST; empty while nothing is released, or for others
 
 
 @dataclass(frozen=True, slots=True)

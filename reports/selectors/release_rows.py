@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
+from datetime import datetime, timedelta
 
 from django.urls import reverse
 
@@ -12,17 +13,19 @@ from findings.standards.loader import pack
 from firm.actor import Actor
 from firm.models import Job
 from inspections.access import visible_visits
-from inspections.models import Party, Visit
+from inspections.models import Visit
 from inspections.selectors.heads import visit_head
 from inspections.selectors.rows import OpenLine
 from inspections.selectors.words import moment
-from reports.models import Artefact, Consent, Release, ShareLink
-from reports.selectors.gate import blockers
+from reports.models import Artefact, Release
+from reports.selectors.beside_pages import unanswered
+from reports.selectors.door_rows import doors, readers
+from reports.selectors.gate import Blocker, blockers
+from reports.selectors.owed import law_wants_it_by
 from reports.selectors.release_pages import (
-    DoorRow,
     FileRow,
     IssueRow,
-    PersonRow,
+    OverrideRow,
     ReleaseListPage,
     ReleasePage,
     ReleaseVisitRow,
@@ -76,12 +79,12 @@ def due_words(visit: Visit) -> str:
 
 
 def release_page(
-    actor: Actor, visit: Visit, job: Job | None, new_address: str
+    actor: Actor, visit: Visit, job: Job | None, now: datetime
 ) -> ReleasePage:
     """Everything of one visit's releases; queries do not grow with its contents."""
     releases = list(
         Release.objects.filter(firm=actor.firm, visit=visit)
-        .prefetch_related("artefacts")
+        .prefetch_related("artefacts", "taken_back")
         .defer("snapshot", "case_file")
         .order_by("-issue")
     )
@@ -107,10 +110,19 @@ def release_page(
         else reverse("release-make", args=[actor.firm.slug, visit.pk]),
         is_correction=newest is not None,
         issues=tuple(_issue(actor, visit, row) for row in releases),
-        doors=_doors(actor, visit),
-        readers=_readers(actor, visit) if releases and not under_way else (),
-        new_address=new_address,
+        doors=doors(actor, visit),
+        readers=readers(actor, visit) if releases and not under_way else (),
+        overrides=_overrides(actor, visit, against, now),
+        questions=unanswered(actor, visit),
+        evidence_url=_evidence_url(actor, visit, releases),
     )
+
+
+def _evidence_url(actor: Actor, visit: Visit, releases: list[Release]) -> str:
+    shown = [row for row in releases if row.state == Release.State.RELEASED]
+    if not shown or not actor.can("reports.release") or shown[0].erased_at:
+        return ""
+    return reverse("release-evidence", args=[actor.firm.slug, visit.pk])
 
 
 def _done(release: Release) -> int:
@@ -152,9 +164,16 @@ def _people(actor: Actor, visit: Visit) -> tuple[str, ...]:
 def _issue(actor: Actor, visit: Visit, row: Release) -> IssueRow:
     zone = visit.property.time_zone
     shown = row.state == Release.State.RELEASED
+    back = next(iter(row.taken_back.all()), None)
+    state = row.get_state_display()
+    if back is not None:
+        state = f"Taken back {moment(back.at, zone)}: {back.because}"
     return IssueRow(
         title=f"{row.number}, issue {row.issue} of {moment(row.frozen_at, zone)}",
-        state=row.get_state_display(),
+        state=state,
+        take_back_url=_url("release-take-back", actor, row)
+        if shown and back is None and actor.can("reports.take_back")
+        else "",
         files=tuple(
             FileRow(
                 Artefact.Kind(file.kind).label,
@@ -162,7 +181,7 @@ def _issue(actor: Actor, visit: Visit, row: Release) -> IssueRow:
                 _size(file.size),
             )
             for file in row.artefacts.all()
-            if shown
+            if shown and not row.erased_at
         ),
         changed=row.reason,
         asked_by=row.asked_by.lower(),
@@ -170,61 +189,26 @@ def _issue(actor: Actor, visit: Visit, row: Release) -> IssueRow:
     )
 
 
-def _doors(actor: Actor, visit: Visit) -> tuple[DoorRow, ...]:
-    links = (
-        ShareLink.objects.filter(firm=actor.firm, visit=visit)
-        .select_related("contact")
-        .prefetch_related("openings")
-        .order_by("made_at")
-    )
-    zone = visit.property.time_zone
-    return tuple(_door(actor, link, zone) for link in links)
+OWED = {
+    "fee-owed": ("PAYMENT", "Release it although the fee is not paid"),
+    "agreement-unsigned": ("AGREEMENT", "Release it although a client has not signed"),
+}
 
 
-def _door(actor: Actor, link: ShareLink, zone: str) -> DoorRow:
-    opened = [o.at for o in link.openings.all() if o.action == "opened"]
-    if link.revoked_at:
-        state = f"closed {moment(link.revoked_at, zone)}"
-    else:
-        state = f"open until {moment(link.expires_at, zone)}"
-    return DoorRow(
-        link_id=str(link.pk),
-        person=link.contact.name,
-        part=Party.As(link.part).label,
-        state=state,
-        last_opened=moment(max(opened), zone) if opened else "not opened yet",
-        ending=link.last_four,
-        close_url=""
-        if link.revoked_at
-        else reverse("share-link-revoke", args=[actor.firm.slug, link.pk]),
-    )
-
-
-def _readers(actor: Actor, visit: Visit) -> tuple[PersonRow, ...]:
-    agreed = set(
-        Consent.objects.filter(
-            firm=actor.firm, visit=visit, withdrawn_at__isnull=True
-        ).values_list("for_contact_id", flat=True)
-    )
-    parties = (
-        Party.objects.filter(firm=actor.firm, visit=visit)
-        .exclude(part__in=[Party.As.SELLER, Party.As.ACCESS])
-        .select_related("contact")
-        .order_by("part", "contact__name")
-    )
-    return tuple(_reader(actor, visit, party, agreed) for party in parties)
-
-
-def _reader(actor: Actor, visit: Visit, party: Party, agreed: set[Any]) -> PersonRow:
-    may = party.part == Party.As.CLIENT or party.contact_id in agreed
-    args = [actor.firm.slug, visit.pk]
-    return PersonRow(
-        party_id=str(party.pk),
-        name=party.contact.name,
-        part=party.get_part_display(),
-        blocked="" if may else "Needs the client's written consent first.",
-        consent_url="" if may else reverse("consent-record", args=args),
-        share_url=reverse("share-link-make", args=args) if may else "",
+def _overrides(
+    actor: Actor, visit: Visit, against: Sequence[Blocker], now: datetime
+) -> tuple[OverrideRow, ...]:
+    """Return what the owner may let go: only where the law's date is a day away."""
+    due = law_wants_it_by(visit)
+    near = due is not None and due - now <= timedelta(hours=24)
+    if due is None or not near or not actor.can("reports.override"):
+        return ()
+    by = moment(due, visit.property.time_zone)
+    url = reverse("override-record", args=[actor.firm.slug, visit.pk])
+    codes = dict.fromkeys(found.code for found in against if found.code in OWED)
+    return tuple(
+        OverrideRow(*OWED[code], f"The report has to be out by {by}.", url)
+        for code in codes
     )
 
 

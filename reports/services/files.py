@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Final
 
 from django.http import Http404
 
 from firm import storage
 from reports.models import Artefact, Release, UrgentFile, UrgentNotice
 from reports.rendering import notice_schema, reading
+
+# In the order they are given, where somebody takes them and they have been made.
+LIGHTER: Final = (("image/avif", "avif"), ("image/webp", "webp"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,21 +22,30 @@ class StoredFile:
 
     content: bytes
     sha256: str
+    media: str = "image/jpeg"
 
 
 def artefact(release: Release, kind: str) -> StoredFile:
     row = Artefact.objects.filter(release=release, kind=kind).first()
-    if row is None:
+    if row is None or release.erased_at is not None:
         raise Http404
     return StoredFile(storage.get(row.storage_key), row.sha256)
 
 
-def photo(release: Release, photo_id: str, size: str) -> StoredFile:
-    """Return a photo that this very release shows; any other id is unknown."""
+def photo(release: Release, photo_id: str, size: str, kinds: str = "") -> StoredFile:
+    """Return a photo that this very release shows; any other id is unknown.
+
+    `kinds` is what the caller takes: a lighter format once there is one, else JPEG.
+    """
     sha = _photos(bytes(release.snapshot)).get((photo_id, size))
     if sha is None:
         raise Http404
-    return StoredFile(storage.get(f"firm/{release.firm_id}/rendition/{sha}.jpg"), sha)
+    stem = f"firm/{release.firm_id}/rendition/{sha}"
+    for media, ending in LIGHTER:
+        if media in kinds and storage.has(f"{stem}.{ending}"):
+            content = storage.get(f"{stem}.{ending}")
+            return StoredFile(content, f"{sha}-{ending}", media)
+    return StoredFile(storage.get(f"{stem}.jpg"), sha)
 
 
 def notice_pdf(notice: UrgentNotice) -> StoredFile:

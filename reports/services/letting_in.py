@@ -1,4 +1,4 @@
-"""A client lets somebody else read the report: contact, consent and door at once."""
+"""A client lets somebody else read the report, and takes it back."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from django.db import transaction
 
 from firm.actor import Actor
 from inspections.models import Contact, Party
-from reports.models import Consent, ShareLink
-from reports.services import share_links
+from reports.models import ShareLink
+from reports.services import consents, share_links
 
 
 @transaction.atomic
@@ -30,16 +30,16 @@ def let_in(
     party, _ = Party.objects.get_or_create(
         firm=link.visit.firm, visit=link.visit, contact=contact, part=person["part"]
     )
-    share_links.consent(
+    consents.consent(
         actor=actor,
         visit=link.visit,
         given_by=link.contact,
         for_contact=contact,
-        scope=Consent.Scope.FULL,
+        scope=person["scope"],
         how="on the report's own page",
         now=now,
     )
-    made, _ = share_links.issue(
+    return share_links.send_link(
         actor=actor,
         visit=link.visit,
         party=party,
@@ -47,4 +47,3 @@ def let_in(
         now=now,
         made_by=link.made_by_id,
     )
-    return made

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -12,7 +13,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from findings.models import SignOff
-from firm import audit, chain, jobs, storage
+from firm import audit, canonical, chain, jobs, storage
 from firm.actor import Actor
 from firm.errors import BadInput, NotAllowed, Refusal
 from firm.models import ChainHead, Job, KnownFile
@@ -23,7 +24,9 @@ from reports.models import Artefact, Release, ReleaseEntry
 from reports.rendering import canonical as canonical_snapshot
 from reports.rendering import child, gallery, reading, web
 from reports.rendering.links import file_links, gallery_links
+from reports.rendering.withheld import without_names
 from reports.selectors.gate import blockers
+from reports.services import after_release, seals
 from reports.services.snapshot.build import IssueIn, build
 from reports.services.snapshot.case import case_file
 from reports.services.snapshot.changes import replaced
@@ -77,6 +80,10 @@ def release(
             "number": row.number,
             "issue": row.issue,
             "snapshot_sha256": row.snapshot_sha256,
+            "withheld_sha256": storage.sha256(without_names(bytes(row.snapshot))),
+            "case_sha256": canonical.digest(row.case_file),
+            "signature": str(row.signature_id),
+            "asked_by": row.asked_by,
         },
     )
     return row
@@ -135,6 +142,7 @@ def _snapshot(
             replaces=replaced(earlier, correction) if earlier and correction else None,
             chain_seq=head.seq + 1,
             chain_prev=head.entry,
+            salt=secrets.token_hex(32),
         ),
     )
 
@@ -179,8 +187,14 @@ def make_artefacts(*, actor: Actor, job_id: UUID, release_id: str) -> None:
             actor=actor, job_id=job_id, text=f"Making the {Artefact.Kind(kind).label}"
         )
         content = maker(snapshot, assets)
+        if kind == Artefact.Kind.PDF:
+            content = seals.put_on(actor=actor, pdf=content, reason=_sealed_as(row))
         _store(actor, release_id, kind, content)
     _show(actor, release_id)
+
+
+def _sealed_as(row: Release) -> str:
+    return f"Report {row.number}, issue {row.issue}, as released"
 
 
 def _assets(actor: Actor, snapshot: bytes) -> dict[str, bytes]:
@@ -221,11 +235,13 @@ def _show(actor: Actor, release_id: str) -> None:
         row.save(update_fields=["state", "released_at"])
         visits.move_on(row.visit, Visit.Status.RELEASED)
         _announce(row)
+        after_release.ask_for_it(actor=actor, release=row)
         audit.record(
             actor=actor,
             event="release.shown",
             subject=f"release:{row.pk}",
-            detail={a.kind: a.sha256 for a in row.artefacts.order_by("kind")},
+            detail={a.kind: a.sha256 for a in row.artefacts.order_by("kind")}
+            | {"released_at": chain.stamp(row.released_at)},
         )
 
 

@@ -1,5 +1,8 @@
 """The firm's pages of releases and of the doors to them."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 from uuid import UUID
 
 from django.contrib import messages
@@ -14,7 +17,12 @@ from inspections.access import visit_to_read
 from reports import access
 from reports.forms import ConsentForm, PartyForm, ReleaseForm
 from reports.selectors import release_rows
-from reports.services import releases, share_links
+from reports.services import consents, releases, share_links
+from reports.services.opening import new_code
+from reports.views.share_session import host_of
+
+if TYPE_CHECKING:
+    from inspections.models import Party, Visit
 
 
 @member_view
@@ -61,21 +69,40 @@ def release_retry(request: MemberRequest, release_id: UUID) -> HttpResponse:
 @require_POST
 @member_view
 def share_link_make(request: MemberRequest, visit_id: UUID) -> HttpResponse:
+    """Have a link mailed, or show it once in the answer; it is kept nowhere."""
     visit = visit_to_read(request.actor, visit_id)
     form = PartyForm(request.POST)
+    made: dict[str, str] = {}
     if form.is_valid():
         party = access.party_to_share(visit, form.cleaned_data["party"])
-        address = f"{request.scheme}://{request.get_host()}"
-        link, token = share_links.issue(
-            actor=request.actor,
-            visit=visit,
-            party=party,
-            address=address,
-            now=timezone.now(),
-        )
-        request.session[f"door:{visit.pk}"] = f"{address}/r/{token}"
-        messages.success(request, f"A link was sent to {link.contact.name}.")
+        code = new_code() if form.cleaned_data["with_code"] else ""
+        made = {"code": code}
+        if form.cleaned_data["shown"]:
+            made["address"] = _shown(request, visit, party, code)
+        else:
+            _sent(request, visit, party, code)
+    if any(made.values()):
+        return _page(request, visit_id, ReleaseForm(), made=made)
     return redirect("release-read", request.actor.firm.slug, visit.pk)
+
+
+def _shown(request: MemberRequest, visit: Visit, party: Party, code: str) -> str:
+    _, token = share_links.show_link(
+        actor=request.actor, visit=visit, party=party, now=timezone.now(), code=code
+    )
+    return f"{host_of(request)}/r/{token}"
+
+
+def _sent(request: MemberRequest, visit: Visit, party: Party, code: str) -> None:
+    share_links.send_link(
+        actor=request.actor,
+        visit=visit,
+        party=party,
+        address=host_of(request),
+        now=timezone.now(),
+        code=code,
+    )
+    messages.success(request, f"A link is on its way to {party.contact.name}.")
 
 
 @require_POST
@@ -86,12 +113,12 @@ def consent_record(request: MemberRequest, visit_id: UUID) -> HttpResponse:
     form = ConsentForm(request.POST)
     if form.is_valid():
         party = access.party_to_share(visit, form.cleaned_data["party"])
-        share_links.consent(
+        consents.consent(
             actor=request.actor,
             visit=visit,
             given_by=access.first_client(visit),
             for_contact=party.contact,
-            scope="FULL",
+            scope=form.cleaned_data["scope"] or "FULL",
             how=form.cleaned_data["how"],
             now=timezone.now(),
         )
@@ -111,7 +138,11 @@ def share_link_revoke(request: MemberRequest, link_id: UUID) -> HttpResponse:
 
 
 def _page(
-    request: MemberRequest, visit_id: UUID, form: ReleaseForm, status: int = 200
+    request: MemberRequest,
+    visit_id: UUID,
+    form: ReleaseForm,
+    status: int = 200,
+    made: dict[str, str] | None = None,
 ) -> HttpResponse:
     request.actor.require("reports.share")
     visit = visit_to_read(request.actor, visit_id)
@@ -119,7 +150,7 @@ def _page(
         request.actor,
         visit,
         releases.newest_work(actor=request.actor, visit=visit),
-        request.session.pop(f"door:{visit.pk}", ""),
+        timezone.now(),
     )
-    context = {"page": page, "form": form}
+    context = {"page": page, "form": form, "made": made}
     return render(request, "reports/releases/release.html", context, status=status)

@@ -1,8 +1,17 @@
 """Answers that carry stored files."""
 
-from django.http import HttpRequest, HttpResponse, HttpResponseNotModified
+from typing import IO
+
+from django.http import (
+    FileResponse,
+    HttpRequest,
+    HttpResponse,
+    HttpResponseNotModified,
+)
 
 from reports.services.files import StoredFile
+
+SANDBOX = "sandbox; default-src 'none'"
 
 
 def page(request: HttpRequest, file: StoredFile) -> HttpResponse:
@@ -11,15 +20,27 @@ def page(request: HttpRequest, file: StoredFile) -> HttpResponse:
 
 
 def picture(request: HttpRequest, file: StoredFile) -> HttpResponse:
-    response = _answer(request, file, "image/jpeg")
-    response.headers["Content-Security-Policy"] = "sandbox; default-src 'none'"
+    response = _answer(request, file, file.media)
+    response.headers["Content-Security-Policy"] = SANDBOX
+    response.headers["Vary"] = "Accept"
     return response
 
 
-def download(request: HttpRequest, file: StoredFile, name: str) -> HttpResponse:
-    response = _answer(request, file, "application/pdf")
+def download(
+    request: HttpRequest, file: StoredFile, name: str, media: str = "application/pdf"
+) -> HttpResponse:
+    response = _answer(request, file, media)
     response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
-    response.headers["Content-Security-Policy"] = "sandbox; default-src 'none'"
+    response.headers["Content-Security-Policy"] = SANDBOX
+    return response
+
+
+def archive(file: IO[bytes], name: str) -> FileResponse:
+    """Send a file that was made for this answer alone; it is gone with it."""
+    response = FileResponse(
+        file, as_attachment=True, filename=name, content_type="application/zip"
+    )
+    response.headers["Content-Security-Policy"] = SANDBOX
     return response
 
 

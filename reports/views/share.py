@@ -2,95 +2,101 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from datetime import datetime, timedelta
-from functools import wraps
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from firm.access import firm_behind, firm_by_id
+from firm import callers
+from firm.access import firm_behind
 from firm.actor import Actor
 from firm.http import takes_a_form
 from firm.tenancy import bound
 from reports import access
-from reports.forms import LetInForm
-from reports.services import files, share_links
-from reports.services.letting_in import let_in
+from reports.forms import CodeForm
+from reports.services import cuts, files, opening, share_links, told
 from reports.views import serving
+from reports.views.share_session import (
+    begin,
+    caller_of,
+    closed_as_page,
+    gone,
+    host_of,
+    note,
+    opened,
+)
 
 if TYPE_CHECKING:
     from firm.models import Firm
     from reports.models import Release, ShareLink
 
-IDLE, ABSOLUTE = timedelta(hours=2), timedelta(hours=24)
-Page = Callable[..., HttpResponse]
+UNKNOWN_A_MINUTE = 60
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def landing(request: HttpRequest, token: str) -> HttpResponse:
     """Show only the firm's name and a button; opening takes a POST."""
-    firm = firm_behind(token)
+    firm = _known(request, token)
     if firm is None:
-        raise Http404
-    now = timezone.now()
-    with bound(firm.pk), _closed_as_page() as closed:
-        link = access.link_by_token(token, now)
+        return _too_many(request)
+    with bound(firm.pk), closed_as_page() as closed:
+        link = access.link_by_token(token, timezone.now())
         access.latest_release(link)
-        if request.method == "POST":
-            _note(request, link, "opened", now)
-            _open(request, firm, link, now)
+        form = CodeForm(request.POST if request.method == "POST" else None)
+        if request.method == "POST" and _opens(request, firm, link, form):
             return redirect("share-report")
         if request.method == "GET":
-            _note(request, link, "fetched", now)
-        context = {"firm_name": firm.name}
-        return takes_a_form(render(request, "reports/share/landing.html", context))
-    return _gone(request, closed)
+            note(request, link, "fetched")
+        return _door(request, firm, link, form)
+    return takes_a_form(gone(request, closed))
 
 
-def opened(page: Page) -> Callable[..., HttpResponse]:
-    """Let a page in only with a share session whose link is still good."""
-
-    @wraps(page)
-    def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        now = timezone.now()
-        held = request.session.get("share")
-        firm = _session_firm(held, now)
-        if held is None or firm is None:
-            return render(request, "reports/share/ended.html", status=401)
-        with bound(firm.pk), _closed_as_page() as closed:
-            link = access.link_by_id(UUID(held["link"]), now)
-            held["seen_at"] = now.isoformat()
-            request.session["share"] = held
-            return page(request, link, *args, **kwargs)
-        return _gone(request, closed)
-
-    return guarded
+@require_POST
+def renew(request: HttpRequest, token: str) -> HttpResponse:
+    """Mail a new link to the stored address; the answer tells nothing either way."""
+    firm = _known(request, token)
+    if firm is None:
+        return _too_many(request)
+    now = timezone.now()
+    with bound(firm.pk), closed_as_page() as closed:
+        access.link_by_token(token, now)
+    if closed and (link := closed[0].run_out) is not None:
+        with bound(firm.pk):
+            actor = Actor.link(firm, link.contact.name, link.pk)
+            share_links.renew(actor=actor, link=link, address=host_of(request), now=now)
+    return render(request, "reports/share/renewed.html")
 
 
 @require_GET
 @opened
 def report(request: HttpRequest, link: ShareLink) -> HttpResponse:
-    _note(request, link, "report", timezone.now())
-    return serving.page(request, files.artefact(access.latest_release(link), "web"))
+    release = access.latest_release(link)
+    note(request, link, "report")
+    if not link.whole:
+        return serving.page(request, cuts.summary_page(release))
+    return serving.page(request, files.artefact(release, "web"))
 
 
 @require_GET
 @opened
 def gallery(request: HttpRequest, link: ShareLink) -> HttpResponse:
-    return serving.page(request, files.artefact(access.latest_release(link), "gallery"))
+    release = access.latest_release(link)
+    if not link.whole:
+        return serving.page(request, cuts.summary_gallery(release))
+    return serving.page(request, files.artefact(release, "gallery"))
 
 
 @require_GET
 @opened
 def pdf(request: HttpRequest, link: ShareLink) -> HttpResponse:
     release = access.latest_release(link)
-    _note(request, link, "pdf", timezone.now())
+    note(request, link, "pdf")
+    if not link.whole:
+        made = cuts.as_pdf(release, cuts.summary_cut(release))
+        return serving.download(request, made, f"{release.number}-first.pdf")
     return serving.download(request, files.artefact(release, "pdf"), file_name(release))
 
 
@@ -100,74 +106,60 @@ def photo(
     request: HttpRequest, link: ShareLink, photo_id: UUID, size: str
 ) -> HttpResponse:
     release = access.latest_release(link)
-    return serving.picture(request, files.photo(release, str(photo_id), size))
-
-
-@require_http_methods(["GET", "POST"])
-@opened
-def people(request: HttpRequest, link: ShareLink) -> HttpResponse:
-    """Let a client let one more person read; the consent is kept with its words."""
-    if link.part != "CLIENT":
+    if str(photo_id) not in told.photos_seen(release, whole=link.whole):
         raise Http404
-    form = LetInForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        actor = Actor.link(link.visit.firm, link.contact.name, link.pk)
-        address = f"{request.scheme}://{request.get_host()}"
-        let_in(
-            actor=actor,
-            link=link,
-            person=form.cleaned_data,
-            address=address,
-            now=timezone.now(),
-        )
-        return redirect("share-people")
-    readers = [row.contact.name for row in access.readers(link)]
-    context = {"form": form, "readers": readers, "firm": link.visit.firm}
-    return takes_a_form(render(request, "reports/share/people.html", context))
+    if size == "large":
+        note(request, link, "photo")
+    kinds = request.headers.get("Accept", "")
+    return serving.picture(request, files.photo(release, str(photo_id), size, kinds))
 
 
 def file_name(release: Release) -> str:
     return f"{release.number}-issue-{release.issue}.pdf"
 
 
-def _open(request: HttpRequest, firm: Firm, link: ShareLink, now: datetime) -> None:
-    request.session["share"] = {
-        "firm": str(firm.pk),
-        "link": str(link.pk),
-        "opened_at": now.isoformat(),
-        "seen_at": now.isoformat(),
-    }
-    request.session.cycle_key()
+def _known(request: HttpRequest, token: str) -> Firm | None:
+    """Return the firm behind a token; None when this caller has guessed too much.
 
-
-def _session_firm(held: dict[str, str] | None, now: datetime) -> Firm | None:
-    if held is None:
+    Counted before the database is asked, and taken back when the token was good.
+    """
+    name = f"unknown:{callers.address_of(request)}"
+    if callers.count(name) > UNKNOWN_A_MINUTE:
         return None
-    opened_at = datetime.fromisoformat(held["opened_at"])
-    seen_at = datetime.fromisoformat(held["seen_at"])
-    if now - opened_at > ABSOLUTE or now - seen_at > IDLE:
-        return None
-    return firm_by_id(UUID(held["firm"]))
-
-
-def _note(request: HttpRequest, link: ShareLink, action: str, now: datetime) -> None:
-    caller = share_links.Caller.of(
-        request.META.get("REMOTE_ADDR", ""), request.headers.get("User-Agent", "")
-    )
-    share_links.note_opening(link=link, action=action, caller=caller, now=now)
-
-
-@contextmanager
-def _closed_as_page() -> Iterator[list[bool]]:
-    """Swallow LinkClosed so that the caller answers with the page for it."""
-    closed: list[bool] = []
-    try:
-        yield closed
-    except access.LinkClosed:
-        closed.append(True)
-
-
-def _gone(request: HttpRequest, closed: list[bool]) -> HttpResponse:
-    if not closed:
+    firm = firm_behind(token)
+    if firm is None:
         raise Http404
-    return render(request, "reports/share/gone.html", status=410)
+    callers.uncount(name)
+    return firm
+
+
+def _too_many(request: HttpRequest) -> HttpResponse:
+    return render(request, "reports/share/too_many.html", status=429)
+
+
+def _opens(request: HttpRequest, firm: Firm, link: ShareLink, form: CodeForm) -> bool:
+    if not form.is_valid():
+        return False
+    now = timezone.now()
+    try:
+        opening.open_door(
+            link=link,
+            code=form.cleaned_data["code"],
+            caller=caller_of(request),
+            now=now,
+        )
+    except opening.WrongCode as refusal:
+        form.add_error("code", refusal.message)
+        return False
+    begin(request, firm, link, now)
+    return True
+
+
+def _door(
+    request: HttpRequest, firm: Firm, link: ShareLink, form: CodeForm
+) -> HttpResponse:
+    context = {"firm_name": firm.name, "form": form if link.code else None}
+    status = 400 if form.errors else 200
+    return takes_a_form(
+        render(request, "reports/share/landing.html", context, status=status)
+    )

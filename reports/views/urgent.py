@@ -71,6 +71,6 @@ def urgent_pdf(request: MemberRequest, notice_id: UUID) -> HttpResponse:
 
 @require_GET
 @member_view
-def urgent_photo(request: MemberRequest, notice_id: UUID, sha256: str) -> HttpResponse:
+def urgent_photo(request: MemberRequest, notice_id: UUID, picture: str) -> HttpResponse:
     row = access.notice_to_read(request.actor, notice_id)
-    return serving.picture(request, files.notice_photo(row, sha256))
+    return serving.picture(request, files.notice_photo(row, picture))

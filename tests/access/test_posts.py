@@ -17,7 +17,7 @@ pytestmark = pytest.mark.django_db
 
 # Open to anybody by design, each with tests of its own.
 OPEN = {"sign-in", "sign-out", "healthz", "readyz", "home", "verify", "api-schema"}
-OPEN |= {"api-sign-in", "api-sign-out"}
+OPEN |= {"api-sign-in", "api-sign-out", "robots"}
 PUSH = "api-visit-push"
 # Behind a secret address or an opened share link.
 SECRET = {name for name in (row.url_name for row in ROWS) if name.startswith("share-")}

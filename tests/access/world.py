@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any
-from uuid import UUID
+from uuid import UUID, uuid4
 
 from django.test import Client
 from django.urls import URLPattern, URLResolver
@@ -14,7 +14,7 @@ from findings.models import ReviewNote, SubstanceChange
 from findings.services import turns
 from firm import jobs
 from inspections.models import Contact, Hold, Interest
-from reports.models import Release
+from reports.models import Consent, Question, Release, ShareLink
 from reports.rendering import notice_schema
 from reports.services import releases, share_links, urgent
 from tests.support.cast import Cast
@@ -83,16 +83,16 @@ def _made(walked: Walk) -> dict[str, Any]:
         reason="as agreed",
         author=cast.reviewer.member,
     )
-    link, _ = share_links.issue(
+    link, _ = share_links.show_link(
         actor=cast.scheduler.actor,
         visit=walked.visit,
         party=walked.visit.parties.get(part="CLIENT"),
-        address="http://testserver",
         now=NOW,
     )
     return {
         **_asked(walked),
         **_reviewed(walked),
+        **_read(walked, link),
         "finding_id": finding.pk,
         "note_id": note.pk,
         "change_id": change.pk,
@@ -126,7 +126,34 @@ def _reviewed(walked: Walk) -> dict[str, Any]:
     return {
         "cover_id": cover.pk,
         "notice_id": notice.pk,
-        "sha256": shown.renditions.large.sha256,
+        "picture": shown.renditions.large.sha256,
+    }
+
+
+def _read(walked: Walk, link: ShareLink) -> dict[str, Any]:
+    """Write what a reader of the report writes."""
+    firm, client = walked.cast.northside, link.contact
+    question = Question.objects.create(
+        firm=firm, visit=walked.visit, contact=client, issue=1, asked_at=NOW
+    )
+    consent = Consent.objects.create(
+        firm=firm,
+        visit=walked.visit,
+        given_by=client,
+        for_contact=client,
+        scope="FULL",
+        wording="I agree.",
+        wording_version="2",
+        given_at=NOW,
+        how="in writing",
+    )
+    return {
+        "question_id": question.pk,
+        "consent_id": consent.pk,
+        "trade_key": "electrician",
+        "page": "list",
+        "sha256": "0" * 64,
+        "item_id": uuid4(),
     }
 
 

@@ -13,6 +13,7 @@ GLOBAL = {
     "firm.Firm": "the firm itself",
     "firm.User": "a person may work for several firms",
     "firm.Installation": "one row that names this installation to its devices",
+    "reports.SealRoot": "one row that the seals of all firms hang under",
 } | {
     # Doors: they name a firm, but are asked before any firm is bound.
     "firm.CapabilityDoor": "finds the firm of a token",

@@ -72,6 +72,7 @@ def firm(transactional_db: None, live_server: Any) -> Firm:
         "report, closed": (None, "/r/report/"),
         "link, gone": (None, "/r/" + "x" * 43),
         "link, closed": (None, made.closed),
+        "pictures": (made.cast.owner, at("firm-photos")),
         "not your role": (made.cast.ines, at("booking-new")),
     }
     return made
@@ -89,26 +90,27 @@ def under_way(made: Firm) -> Visit:
 
 def released_pages(made: Firm) -> None:
     cast, visit = made.cast, released_walk(made.cast).visit
-    _, token = share_links.issue(
+    _, token = share_links.show_link(
         actor=cast.scheduler.actor,
         visit=visit,
         party=visit.parties.get(part="CLIENT"),
-        address=made.address,
         now=NOW,
     )
     made.share = f"/r/{token}"
     agent = visit.parties.get(part="CLIENT")
-    link, token = share_links.issue(
+    link, token = share_links.show_link(
         actor=cast.scheduler.actor,
         visit=visit,
         party=agent,
-        address=made.address,
         now=NOW,
     )
     share_links.revoke(actor=cast.scheduler.actor, link=link, now=NOW)
     made.closed = f"/r/{token}"
     release = Release.objects.get()
     made.paths |= {
+        "questions": (cast.reviewer, at("question-list", visit)),
+        "papers": (cast.scheduler, at("paper-list", visit)),
+        "complaints": (cast.owner, at("complaint-list", visit)),
         "releases": (cast.reviewer, at("release-list")),
         "release": (cast.reviewer, at("release-read", visit)),
         "release, its office": (cast.scheduler, at("release-read", visit)),
@@ -254,6 +256,11 @@ def answered(got: Response | None, name: str, troubles: list[str]) -> None:
         troubles.append(f"{name}: {got and got.status}")
 
 
+READERS = tuple(
+    f"/r/report/{name}" for name in ("", "gallery", "people", "list", "questions")
+)
+
+
 def as_the_client_opens_it(
     browser: Browser, firm: Firm, size: Any, troubles: list[str]
 ) -> None:
@@ -263,7 +270,7 @@ def as_the_client_opens_it(
     looked_at(page, "share link", size, troubles)
     tap(page.get_by_role("button", name="Open"))
     page.get_by_text("12 Sawmill Row").first.wait_for()
-    for name in ("/r/report/", "/r/report/gallery", "/r/report/people"):
+    for name in READERS:
         page.set_viewport_size(size)
         page.goto(firm.address + name)
         looked_at(page, name, size, troubles)

@@ -13,9 +13,16 @@ from django.db import transaction
 from playwright.sync_api import Browser, Page, expect
 
 from firm.models import Installation
-from inspections.models import Agreement, AgreementSignature, Contact, Party, Visit
+from inspections.models import (
+    Agreement,
+    AgreementSignature,
+    Contact,
+    ManifestProof,
+    Party,
+    Visit,
+)
 from inspections.selectors.folded import folded
-from tests.support.browser import tap
+from tests.support.browser import page_of, tap
 from tests.support.cast import PASSWORD, Cast, make_cast
 from tests.support.field_client import at, client, quiet
 from tests.support.pictures import quarters
@@ -69,8 +76,8 @@ def sent(page: Page) -> None:
     """Send, and wait until all of it is proven to be on the server."""
     page.evaluate("kingpost.syncer.now()")
     page.wait_for_function(
-        "async () => { const v = [...kingpost.opened.values()];"
-        " return v.length && v.every((one) => one.seal?.whole); }"
+        "() => { const v = [...kingpost.opened.values()]; return v.length"
+        " && v.every((one) => one.seal?.whole && !one.outbox.waiting().length); }"
     )
 
 
@@ -296,20 +303,26 @@ def test_leaving_a_stop_closes_what_was_looked_at_and_goes_on(
         "button", name="4", exact=True
     ).click()
     tap(page.get_by_role("link", name="Leave"))
+    tap(page.get_by_role("button", name="Looked at everything here"))
+    # The way back is offered for some seconds only: first that.
+    tap(page.get_by_role("button", name="Undo"))
+    page.wait_for_timeout(300)
+    sent(page)
+    assert "closed_at" not in records(cast, visit)[kitchen]
+
+    at(page, f"/v/{visit.pk}/s/{kitchen}/leave")
     tap(page.locator(".row", has_text="Look at the floor structure"))
     tap(page.get_by_role("button", name="Looked at everything here"))
     page.get_by_text("Kitchen closed.").wait_for()
+    page.evaluate(
+        "clearTimeout(kingpost.quiet)"
+    )  # sending may take longer than it stays
     sent(page)
-
     stop = records(cast, visit)[kitchen]
     assert stop["receptacles_tried"] == stop["receptacles_correct"] == 4
     assert stop["method"] == "entered"
     assert stop["closed_at"]
     assert len(stop["closed_struck"]) == 1
-    tap(page.get_by_role("button", name="Undo"))
-    page.wait_for_timeout(300)
-    sent(page)
-    assert "closed_at" not in records(cast, visit)[kitchen]
 
 
 def test_a_newer_version_waits_for_what_is_unsent(
@@ -333,6 +346,37 @@ def test_a_newer_version_waits_for_what_is_unsent(
     tap(key(page, "Update"))
     page.wait_for_timeout(300)
     assert page.evaluate("globalThis.told") == "take over"
+
+
+def test_what_is_whole_is_told_once_and_kept_with_the_visit(
+    browser: Browser, live_server: Any, booked: tuple[Cast, Visit]
+) -> None:
+    cast, visit = booked
+    page = client(browser, live_server.url, cast.ines)
+    kitchen = begun(page, visit)
+    sent(page)
+    sent(page)
+    with cast.inside():
+        told = list(ManifestProof.objects.order_by("version"))
+        visit.refresh_from_db()
+    assert len({proof.digest for proof in told}) == len(told)
+    assert (told[-1].by, told[-1].version) == (cast.ines.member, visit.version)
+    assert told[0].count
+
+    at(page, f"/v/{visit.pk}/s/{kitchen}/finding")
+    page.get_by_label("In one line").fill("The trap drips at its nut.")
+    page.wait_for_function(
+        "() => [...kingpost.opened.values()][0].of('hand_finding').length"
+    )
+    sent(page)
+
+    with cast.inside():
+        assert ManifestProof.objects.filter(version__gt=told[-1].version).exists()
+        visit.refresh_from_db()
+    desk = page_of(browser, live_server.url, cast.owner)
+    desk.goto(f"{live_server.url}/f/northside/bookings/{visit.pk}/")
+    said = f"{visit.version} entries, 0 photos: all on the server, confirmed by Ines"
+    expect(desk.get_by_text(said)).to_be_visible()
 
 
 def test_a_full_phone_says_not_saved_and_keeps_the_words(

@@ -22,9 +22,9 @@ LEAST = 47.5  # 48 px, less what rounding takes; the main keys have 56
 WHOLE = (
     "", "/ready", "/arrival", "/sync", "/conflicts", "/kept", "/copy", "/covered",
     "/door", "/door/change", "/door/paid", "/means", "/passages", "/photos", "/bring",
-    "/runners", "/as-left", "/leave", "/talk",
+    "/runners", "/as-left", "/leave", "/talk", "/stops", "/stops/add",
 )  # fmt: skip
-AT_STOP = ("", "/leave", "/limit", "/hazard", "/finding", "/receptacles/new",
+AT_STOP = ("", "/add", "/leave", "/limit", "/hazard", "/finding", "/receptacles/new",
            "/i/plate", "/i/service_reading", "/i/alarm", "/i/wall", "/i/cladding",
            "/i/service_drop", "/i/this_place")  # fmt: skip
 PRESSED = "main button, main a.row, main a.key, footer a, footer button, .shutter"
@@ -54,7 +54,14 @@ def screens(cast: Cast, visit: Visit, other: Visit) -> list[str]:
     base = f"/v/{visit.pk}"
     kitchen = first("stop", room_use="kitchen")
     panel = first("enclosure")
-    found = ["/", "/settings", "/sync", f"/v/{other.pk}", f"/v/{other.pk}/begin"]
+    found = [
+        "/",
+        "/settings",
+        "/room",
+        "/sync",
+        f"/v/{other.pk}",
+        f"/v/{other.pk}/begin",
+    ]
     found += [base + path for path in WHOLE]
     found += [f"{base}/s/{kitchen}{path}" for path in AT_STOP]
     for kind in ("arrival", "roof", "service_equipment", "attic"):

@@ -68,7 +68,9 @@ def test_the_reference_client_is_the_one_that_was_fetched() -> None:
 def opened(browser: Browser, server: str, cast: Cast) -> tuple[Page, str]:
     """A page with the reference client in it, and the token for writing."""
     page = page_of(browser, server, cast.ines, bypass_csp=True)
-    page.goto(f"{server}/field/")
+    # Not the client's own page: its first request would race this one for the cookie
+    # that a token for writing belongs to.
+    page.goto(f"{server}/healthz")
     page.add_script_tag(path=str(CLIENT))
     session = page.evaluate("fetch('/api/session').then((r) => r.json())")
     return page, str(session["csrf"])

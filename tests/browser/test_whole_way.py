@@ -167,7 +167,7 @@ def release(page: Page, address: str, visit: Visit) -> None:
     button(page, "Release the report")
     page.get_by_role("link", name=re.compile("PDF")).first.wait_for(timeout=90_000)
     button(page, "Send a link")
-    page.get_by_text("A link was sent to Ada Buyer").wait_for()
+    page.get_by_text("A link is on its way to Ada Buyer").wait_for()
 
 
 def read(browser: Browser) -> None:

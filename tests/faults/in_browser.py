@@ -16,6 +16,7 @@ import random
 import shutil
 import time
 from collections import Counter
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -39,6 +40,7 @@ from playwright.sync_api import Error as BrowserError
 
 from firm.tenancy import bound
 from inspections.models import PhotoFile
+from inspections.selectors.folded import folded
 from tests.faults.chromium import chromium_on, kill
 from tests.faults.world import (
     Database,
@@ -60,12 +62,22 @@ ENTERS = """async ({ visit, records, seed }) => {
   let n = seed;
   const chance = () => (n = (n * 48271) % 2147483647) / 2147483647;
   const head = [0xff, 0xd8, 0xff, 0xdb, 0, 67, 0];
+  // A real picture, larger than a working copy; what follows its end makes it its own.
+  const canvas = new OffscreenCanvas(2700, 1500);
+  const pen = canvas.getContext("2d");
+  for (let row = 0; row < 300; row += 1) {
+    const [hue, light] = [360, 90].map((most) => Math.floor(chance() * most));
+    pen.fillStyle = `hsl(${hue} 60% ${light}%)`;
+    pen.fillRect(chance() * 2400, chance() * 1300, 300, 200);
+  }
+  const big = await canvas.convertToBlob({ type: "image/jpeg", quality: 0.95 });
   for (let at = 0; ; at += 1) {
     const rec = records[Math.floor(chance() * records.length)];
     if (at % 6 === 5) {
       const any = () => Math.floor(chance() * 256);
-      const body = Uint8Array.from({ length: 30000 }, any);
-      const file = new File([Uint8Array.from(head), body], "p.jpg");
+      const body = Uint8Array.from({ length: at % 12 === 5 ? 30000 : 40 }, any);
+      const first = at % 12 === 5 ? Uint8Array.from(head) : big;
+      const file = new File([first, body], "p.jpg", { type: "image/jpeg" });
       const photo = await keepPicture(kingpost, open, file, { stop: null });
       const digest = await sha256Hex(await file.arrayBuffer());
       await told(JSON.stringify(["photo", photo, digest]));
@@ -97,6 +109,7 @@ class Figures:
     lost: int = 0
     doubled: int = 0
     wrong: int = 0
+    copies: int = 0  # pictures whose working copy took their place
 
     @property
     def clean(self) -> bool:
@@ -224,9 +237,20 @@ def _judge(world: World, figures: Figures, folder: Path) -> None:
         stored = {
             str(one.pk): one.sha256 for one in PhotoFile.objects.filter(state="STORED")
         }
+        records = folded(world.cast.ines.actor, world.visit)[0]
+    told = {photo: _told(records.get(photo, {})) for photo in figures.photos}
     figures.wrong += sum(
-        1 for photo, sha256 in figures.photos.items() if stored.get(photo) != sha256
+        1
+        for photo, sha256 in figures.photos.items()
+        if (stored.get(photo), sha256) != told[photo]
     )
+    figures.copies = sum(one != other for one, other in told.values())
+
+
+def _told(record: Mapping[str, Any]) -> tuple[Any, Any]:
+    """Return the digests of what was sent of a picture and of what the camera gave."""
+    sent = record.get("sha256")
+    return sent, record.get("original_sha256") or sent
 
 
 def _older(held: Any, said: Any) -> bool:
@@ -251,7 +275,8 @@ def main() -> int:
     print(f"faults: {json.dumps(dict(sorted(figures.broken.items())))}")
     print(
         f"seed {asked.seed}, in the browser: {len(figures.entries)} entries and"
-        f" {len(figures.photos)} photos said to be saved,"
+        f" {len(figures.photos)} photos ({figures.copies} as working copies) said to"
+        f" be saved,"
         f" {figures.broken.total()} faults in {time.monotonic() - begun:.0f} s;"
         f" {figures.lost} lost, {figures.doubled} doubled, {figures.wrong} wrong"
     )

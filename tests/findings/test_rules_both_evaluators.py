@@ -65,7 +65,7 @@ def rule_here(task: dict[str, Any], dates: Dates) -> str:
     try:
         found = engine.run(rule, task["inputs"], dates)
     except BadInput as error:
-        return wire({"wrong": error.field})
+        return wire({"wrong": str(error)})
     row = found.row
     return wire(
         {
@@ -81,8 +81,7 @@ def rule_here(task: dict[str, Any], dates: Dates) -> str:
             "consequence": row.consequence if row else "",
             "timing": row.timing if row else "",
             "passage": row.passage if row else "",
-            # Notes of type errors are each language's own; the rows are the same.
-            "trace": [line for line in found.trace if line.startswith("row ")],
+            "trace": list(found.trace),
         }
     )
 

@@ -13,6 +13,7 @@ from findings.rules.kept import Kept
 from findings.rules.loader import ruleset, timeline
 from findings.rules.visit import Result, review
 from tests.bench.visits import house
+from tests.findings import rule_visits
 from tests.support.house_1978 import records as house_1978
 
 RULES, NC = ruleset(), timeline("NC")
@@ -137,3 +138,14 @@ def test_another_year_of_the_house_works_everything_out_anew(warm: Kept) -> None
 
     assert warm.worked > 100
     assert kept == review(HOUSE, {}, facts, RULES, NC, ())
+
+
+def test_a_panel_at_odds_with_another_is_worked_out_with_it() -> None:
+    panel = rule_visits.fed()["panel"] | {"neutral_and_ground": "apart"}
+    fed = rule_visits.stops() | rule_visits.fed() | {"panel": panel}
+    twice = fed | {"sub": fed["sub"] | {"role": "service_disconnect"}}
+    kept = Kept()
+
+    for records in (fed, twice, fed):
+        assert meant(records, kept) == meant(records)
+    assert meant(fed).proposals != meant(twice).proposals

@@ -169,8 +169,11 @@ def test_the_manifest_equals_what_a_phone_works_out(cast: Cast, visit: Visit) ->
     assert held["digest"] == digest_of(change["id"] for change in feed)
     assert (held["version"], held["count"]) == (3, 3)
     assert held["photos"] == [
-        {"id": photo["rec"], "sha256": "a" * 64, "size": None, "stored": False}
-    ]
+        {
+            "id": photo["rec"], "sha256": "a" * 64, "size": None, "stored": False,
+            "of": None,
+        }
+    ]  # fmt: skip
 
 
 def test_a_member_takes_their_visits_along(cast: Cast, visit: Visit) -> None:

@@ -15,6 +15,7 @@ from tests.support.demo_told import fits
 from tests.support.thumb import Thumb
 
 Entry = Mapping[str, Any]
+LEGENDS = {"floor": "Floor", "corner": "Corner, seen facing the front"}
 PLACE = {"name", "floor", "corner"}
 ROOMS = {"Office": 1, "Stairs": 1, "Half bath": 1, "Attic": 1, "Under the floor": 1}
 
@@ -29,15 +30,20 @@ class Walk(Kinds, Panels):
         self.bytes = {photo.rec: photo for photo in said.photos()}
         self.pictures: list[tuple[str, Entry]] = []
         self.at = ""
-        self.unmet: list[str] = []  # answers that no screen offered
+        self.absent: set[str] = set()  # duties said to have nothing there
 
     def on_site(self) -> int:
         return self.thumb.taps.total() - self.thumb.taps["desk"]
 
     def all(self) -> None:
         self.begin()
-        for stop in self.stops:
-            self.stop(stop)
+        left = {self.ids["@" + stop["label"]]: stop for stop in self.stops}
+        order = [rec for rec, _ in self.on_route()]
+        while left:
+            # Where the client leads next, as long as it leads anywhere.
+            here = self.page.evaluate("location.pathname").rsplit("/s/")[-1]
+            rec = here if here in left else next(r for r in order if r in left)
+            self.stop(left.pop(rec))
         self.leave()
         self.desk()
 
@@ -52,24 +58,30 @@ class Walk(Kinds, Panels):
                 thumb.tap(self.page.get_by_role("button", name=f"One more: {name}"))
         thumb.tap(self.page.get_by_role("button", name="Begin the walk"))
         self.page.locator("h2", has_text="Stops").wait_for()
-        found = self.page.evaluate("[...kingpost.opened.values()][0].stops()")
-        left = [(rec, one) for rec, one in found]
+        left = self.on_route()
         for stop in self.stops:
             rec = next(r for r, one in left if fits(one, stop))
             left = [row for row in left if row[0] != rec]
             self.ids["@" + stop["label"]] = rec
         assert not left, left
 
+    def on_route(self) -> list[tuple[str, Entry]]:
+        found = self.page.evaluate("[...kingpost.opened.values()][0].stops()")
+        return [(rec, one) for rec, one in found]
+
     def stop(self, stop: Entry) -> None:
         thumb, rec = self.thumb, self.ids["@" + stop["label"]]
         thumb.where, self.at = stop["label"], f"/s/{rec}"
-        self.page.evaluate(
-            "(path) => kingpost.go(path)", f"/v/{self.said.visit}{self.at}"
-        )
-        thumb.taps[thumb.where] += 1  # from the route, or the last stop's own key
+        if not self.page.evaluate("location.pathname").endswith(self.at):
+            self.page.evaluate(
+                "(path) => kingpost.go(path)", f"/v/{self.said.visit}{self.at}"
+            )
+            thumb.count_tap("to the stop")  # from the route
         self.page.locator("h1").wait_for()
         self.place(stop, rec)
         log = list(stop.get("log", ()))
+        log.sort(key=lambda entry: entry.get("kind") != "enclosure")
+        self.log = log
         held = {entry.get("id") for entry in log if "draw" not in entry}
         for entry in log:
             if "draw" in entry:
@@ -85,24 +97,22 @@ class Walk(Kinds, Panels):
         self.close(stop.get("leave", {}))
 
     def place(self, stop: Entry, rec: str) -> None:
-        now = self.page.evaluate(
-            "(rec) => [...kingpost.opened.values()][0].rec(rec)", rec
-        )
-        room = stop["stop_kind"] == "room"
-        for field in ("floor", "corner"):
-            if room and field in stop and not now.get(field):
-                legend = (
-                    "Floor" if field == "floor" else "Corner, seen facing the front"
-                )
-                self.thumb.choose(legend, [self.thumb.word(stop[field])])
-        self.thumb.settle()
-        wrong = {f: stop[f] for f in PLACE if f in stop and now.get(f) != stop[f]
-                 and not (room and f != "name" and not now.get(f))}  # fmt: skip
+        thumb, now = self.thumb, self.record(rec)
+        named = self.page.get_by_role("textbox", name="Called", exact=True)
+        if named.count():
+            if now["name"] != stop["name"]:
+                thumb.write(named, stop["name"])
+            for field, legend in LEGENDS.items():
+                asks = self.page.get_by_role("group", name=legend, exact=True).count()
+                if field in stop and now.get(field) != stop[field] and asks:
+                    thumb.choose(legend, [thumb.word(stop[field])])
+        now = self.record(rec)
+        wrong = {f: stop[f] for f in PLACE if f in stop and now.get(f) != stop[f]}
         if wrong:
-            self.thumb.to(f"{self.at}/i/this_place", "")
+            thumb.to(f"{self.at}/i/this_place", "")
             for field, value in wrong.items():
-                self.thumb.field("stop", field, value)
-            self.thumb.back()
+                thumb.field("stop", field, value)
+            thumb.back()
 
     def photo_here(self, entry: Entry) -> None:
         self.shoot(entry)
@@ -142,8 +152,18 @@ class Walk(Kinds, Panels):
         reason = self.page.get_by_label(re.compile("Here for less than a minute"))
         if reason.count():
             reason.first.evaluate("() => 0")  # a script is quick; a person is not asked
+        self.say_absent()
         thumb.tap(self.page.locator('[data-name="close"]'))
         self.page.wait_for_timeout(350)
+
+    def say_absent(self) -> None:
+        """Say of what this stop would close that there is none of it."""
+        for entry in self.entries("duty"):
+            key = self.page.locator(f'[data-name="absent-{entry["duty"]}"]')
+            plain = entry["answer"] == "not_present" and not entry.get("text")
+            if plain and entry["duty"] not in self.absent and key.count():
+                self.thumb.tap(key)
+                self.absent.add(entry["duty"])
 
     def counts(self, leave: Entry) -> None:
         thumb, few = self.thumb, "Receptacles tried, all correct"
@@ -178,22 +198,34 @@ class Walk(Kinds, Panels):
         thumb = self.thumb
         thumb.where = "before leaving"
         self.page.evaluate("(path) => kingpost.go(path)", f"/v/{self.said.visit}/leave")
-        thumb.taps[thumb.where] += 2
+        thumb.count_tap("to the route")
+        thumb.count_tap("Before you drive off")
         self.page.locator("h1", has_text="Before you drive off").wait_for()
-        for entry in self.entries("duty"):
-            line = self.page.locator(f'[data-duty="{entry["duty"]}"]').first
-            answer = line.locator(f'[data-name="{entry["answer"]}"]')
-            if not answer.count():
-                self.unmet.append(f"{entry['duty']} {entry['answer']}")
-                continue
-            thumb.tap(answer)
-            if entry.get("text"):
-                box = line.locator("textarea")
-                if box.count():
-                    thumb.write(box, entry["text"])
-                    box.first.blur()
-            thumb.settle()
+        asked = self.page.evaluate(
+            "() => [...document.querySelectorAll('[data-duty]')]"
+            ".map((one) => one.dataset.duty)"
+        )
+        entries = [e for e in self.entries("duty") if e["duty"] not in self.absent]
+        order = {duty: at for at, duty in enumerate(dict.fromkeys(asked))}
+        for entry in sorted(entries, key=lambda e: order.get(e["duty"], 999)):
+            self.answer(entry)
         thumb.tap(self.page.locator('[data-name="drive-off"]'))
+        thumb.settle()
+
+    def answer(self, entry: Entry) -> None:
+        """Answer an open line: in its box if one stands ready, else by its key."""
+        thumb, wanted = self.thumb, entry["answer"]
+        line = self.page.locator(f'[data-duty="{entry["duty"]}"]').first
+        box = line.locator("textarea")
+        key = line.locator(f'[data-name="{wanted}"]')
+        ready = wanted in ("described", "operated") and entry.get("text")
+        if not (ready and box.count()):
+            if not key.count():
+                thumb.unmet.append(f"{entry['duty']} {wanted}")
+                return
+            thumb.tap(key)
+        if entry.get("text") and box.count():
+            thumb.write(box, entry["text"])
         thumb.settle()
 
     def entries(self, kind: str) -> list[Entry]:

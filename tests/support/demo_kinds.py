@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from playwright.sync_api import Page
 
+from tests.support.said import line_of
 from tests.support.thumb import Thumb
 
 if TYPE_CHECKING:
@@ -24,6 +25,7 @@ class Kinds:
     thumb: Thumb
     ids: dict[str, str]
     at: str
+    log: list[Entry]  # of the stop where one is
 
     def shoot(self, entry: Entry, key: str = "Photo") -> None:
         raise NotImplementedError
@@ -55,13 +57,19 @@ class Kinds:
         thumb.to(self.at, "")
 
     def kind_hand_finding(self, entry: Entry, photos: list[Entry]) -> None:
-        self.thumb.to(f"{self.at}/finding", "Something wrong")
-        self.thumb.write(
-            self.page.get_by_label(re.compile("In one line")), entry["line"]
-        )
-        self.ids[entry["id"]] = self.thumb.newest("hand_finding")
-        self.with_photos(photos)
-        self.thumb.back()
+        thumb = self.thumb
+        thumb.to(f"{self.at}/finding", "Something wrong")
+        self.page.wait_for_timeout(100)
+        thumb.write(self.page.get_by_label(re.compile("In one line")), entry["line"])
+        self.ids[entry["id"]] = thumb.newest("hand_finding")
+        for at, one in enumerate(photos):
+            if at:
+                thumb.key("One more picture")
+                self.page.locator("h1", has_text=entry["line"][:20]).wait_for()
+            self.shoot(one)
+        if not photos or len(photos) > 1:
+            thumb.back()
+        self.page.locator("h2", has_text="To look at").wait_for()
 
     def with_photos(self, photos: list[Entry]) -> None:
         self.thumb.settle()
@@ -153,7 +161,8 @@ class Kinds:
         thumb.write(
             self.page.get_by_role("textbox", name=re.compile("^Value")), entry["value"]
         )
-        if entry["how_known"] != "measured":
+        picked = entry["how_known"] != "measured"
+        if picked:
             thumb.choose("How it is known", [thumb.word(entry["how_known"])])
         elif entry.get("instrument"):
             name = next(
@@ -165,26 +174,35 @@ class Kinds:
             tool = group.get_by_role("button", name=re.compile("^" + re.escape(name)))
             if tool.get_attribute("aria-pressed") != "true":
                 thumb.tap(tool)
+                picked = True
         before = thumb.count("measure")
-        thumb.tap(self.page.locator('[data-name="keep"]'))
+        if picked:  # the thumb has left the box for a key
+            thumb.tap(self.page.locator('[data-name="keep"]'))
+        else:
+            thumb.enter()
         self.page.wait_for_function(
             "(n) => [...kingpost.opened.values()][0].of('measure').length > n",
             arg=before,
         )
         self.with_photos(photos)
-        thumb.back()
+        self.leave_item(entry)
 
     def kind_observation(self, entry: Entry, photos: list[Entry]) -> None:
         thumb = self.thumb
         key = self.item_of(entry)
         self.item(key)
         label = thumb.book["items"]["items"][key]["ask"][entry["what"]]["label"]
-        thumb.choose(label[0].upper() + label[1:], [thumb.word(entry["answer"])])
+        asked = label[0].upper() + label[1:]
+        thumb.choose(asked, [thumb.word(entry["answer"])])
         thumb.settle()
+        if photos and "/i/" not in self.page.evaluate("location.pathname"):
+            thumb.tap(self.page.get_by_role("link", name="More of it, with a picture"))
         if entry.get("text"):
-            thumb.write(self.page.get_by_label("In words").first, entry["text"])
+            group = self.page.get_by_role("group", name=asked, exact=True)
+            words = group.locator("xpath=..").get_by_label("In words")
+            thumb.write(words, entry["text"])
         self.with_photos(photos)
-        thumb.back()
+        self.leave_item(entry)
 
     def kind_plate(self, entry: Entry, photos: list[Entry]) -> None:
         thumb = self.thumb
@@ -194,41 +212,61 @@ class Kinds:
         thumb.settle()
         for one in photos:
             self.shoot(one, "Photo of it")
-        for field in ("maker", "model", "serial", "made_year", "text"):
-            if entry.get(field):
+        fields = ["maker", "model", "serial", "made_year", "text"]
+        text, said = line_of(thumb.book, "plate", entry, fields)
+        thumb.line(text, more=True)
+        for field in fields:
+            if entry.get(field) and field not in said:
                 thumb.field("plate", field, entry[field])
-        thumb.settle()
         thumb.back()
 
     def kind_receptacle(self, entry: Entry, photos: list[Entry]) -> None:
         thumb = self.thumb
         thumb.tap(self.page.locator('[data-name="odd"]'))
         self.page.locator("h1", has_text="An odd receptacle").wait_for()
-        lamps = entry.get("lamps", [])
-        if lamps == ["hot_neutral", "hot_ground"]:
-            thumb.tap(self.page.locator('[data-name="lit"]'))
-        else:
-            words = {"hot_neutral": "Hot and neutral", "hot_ground": "Hot and ground",
-                     "neutral_ground": "Neutral and ground"}  # fmt: skip
-            picked = [words[one] for one in lamps] or ["None lit"]
-            thumb.choose("Lamps of the tester that are lit", picked)
-        thumb.settle()
-        if entry.get("repeated"):
-            thumb.choose("Tried again", ["With the same result"])
-        self.more()
-        now = self.page.evaluate(
-            "() => [...kingpost.opened.values()][0].of('receptacle').at(-1)"
-        )
-        self.ids[entry["id"]] = now[0]
-        for field, value in entry.items():
-            if field in ("id", "kind", "lamps", "lamps_none", "repeated", "died_with"):
-                continue
-            if field in ("protected_by", "circuit_space"):
-                continue  # the others come later on the walk: at the end
-            if now[1].get(field) != value:
-                thumb.field("receptacle", field, value)
+        own = {k: v for k, v in entry.items() if k not in ("id", "kind", "died_with")}
+        for field, kind in (("circuit_space", "space"), ("protected_by", "receptacle")):
+            if field in own:
+                later = own[field].split("/")[0] not in self.ids
+                own[field] = None if later else self.called(kind, own[field])
+        own = {name: value for name, value in own.items() if value is not None}
+        kinds = {name: own.pop(name) for name in ("receptacle_kind", "contacts")}
+        text, said = line_of(thumb.book, "receptacle", own, list(own))
+        thumb.line(text, more=True)
+        self.ids[entry["id"]] = rec = thumb.newest("receptacle")
+        held = self.record(rec)
+        for field in [*(set(own) - said), *kinds]:
+            if field not in said and held.get(field) != entry[field]:
+                thumb.field("receptacle", field, entry[field])
+        for other in entry.get("died_with", ()):
+            if other in self.ids:
+                thumb.choose(
+                    "Died with it, and came back with it", [self.place_of(other)]
+                )
         self.with_photos(photos)
         thumb.back()
+
+    def record(self, rec: str) -> Mapping[str, Any]:
+        self.thumb.settle()
+        found: Mapping[str, Any] = self.page.evaluate(
+            "(rec) => [...kingpost.opened.values()][0].rec(rec)", rec
+        )
+        return found
+
+    def place_of(self, label: str) -> str:
+        one = self.record(self.ids[label])
+        place = str(one["place"])
+        return f"{place[0].upper()}{place[1:]}, {self.record(one['stop'])['name']}"
+
+    def called(self, kind: str, label: str) -> str:
+        """Name a record as a person would: a space by its number and panel."""
+        if kind == "receptacle":
+            one = self.record(self.ids[label])
+            room = str(self.record(one["stop"])["name"]).replace(",", "")
+            return f"{str(one['place']).replace(',', '')} {room}"
+        panel, number = label.split("/")
+        name = str(self.record(self.ids[panel])["name"])
+        return f"{number} {name.lower()}"
 
     def more(self) -> None:
         self.thumb.tap(self.page.locator("summary", has_text="More about it"))
@@ -246,9 +284,15 @@ class Kinds:
         if again.count():
             thumb.tap(again)
         preset = thumb.book["items"]["items"][key].get("preset", {})
-        for field, value in entry.items():
-            if field not in ("id", "kind", "reach", *preset) and value != []:
-                thumb.field(kind, field, value)
+        fields = [f for f, value in entry.items() if value != []
+                  and f not in ("id", "kind", "reach", *preset)]  # fmt: skip
+        said: set[str] = set()
+        if self.page.get_by_label("In one line", exact=True).count():
+            text, said = line_of(thumb.book, kind, entry, fields)
+            thumb.line(text, more=True)
+        for field in fields:
+            if field not in said:
+                thumb.field(kind, field, entry[field])
         self.ids[entry["id"]] = thumb.newest(kind)
         self.with_photos(photos)
         thumb.back()
@@ -262,10 +306,23 @@ class Kinds:
     def item(self, key: str) -> None:
         """Tap an item's key; one that is not among the usual is found by letters."""
         thumb = self.thumb
-        found = self.page.locator(f'a[data-name="{key}"]')
+        if self.page.evaluate("location.pathname").endswith(f"/i/{key}"):
+            return
         self.page.locator("h2", has_text="To look at").wait_for()
+        found = self.page.locator(f'[data-name="{key}"], a[href$="{self.at}/i/{key}"]')
         if not found.count():
             label = thumb.book["items"]["items"][key]["label"]
             thumb.write(self.page.get_by_label("Find an item, two letters"), label[:12])
             self.page.wait_for_timeout(100)
-        thumb.tap(found)
+        if found.first.get_attribute("aria-pressed") != "true":
+            thumb.tap(found)
+
+    def leave_item(self, entry: Entry) -> None:
+        """Go back, unless what comes next belongs to the same item."""
+        after = self.log[self.log.index(entry) + 1 :]
+        then = next((e for e in after if e.get("kind")), {"kind": ""})
+        same = then["kind"] == entry["kind"] and self.item_of(then) == self.item_of(
+            entry
+        )
+        if not same and "/i/" in self.page.evaluate("location.pathname"):
+            self.thumb.back()

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from playwright.sync_api import Page
 
+from tests.support.said import line_of
 from tests.support.thumb import Thumb
 
 if TYPE_CHECKING:
@@ -16,6 +17,11 @@ Entry = Mapping[str, Any]
 BRUSH = {(15, "14"): "15 A, 14 copper", (20, "12"): "20 A, 12 copper",
          (30, "10"): "30 A, 10 copper, two poles",
          (50, "6"): "50 A, 6 copper, two poles"}  # fmt: skip
+
+
+IN_SIGHT = 7  # rows of a panel that a phone shows at once
+# The kind is tapped before, and what feeds it is said at the space it comes from.
+OTHERWISE = {"id", "kind", "enclosure_kind", "fed_from", "fed_by_space"}
 
 
 class Panels:
@@ -51,14 +57,11 @@ class Panels:
             if e.get("paint") == entry["id"]
         )["spaces"]
         thumb.to(f"/p/{rec}/facts", "The enclosure")
-        for field, value in entry.items():
-            if field not in (
-                "id",
-                "kind",
-                "enclosure_kind",
-                "fed_from",
-                "fed_by_space",
-            ):
+        own = {k: v for k, v in entry.items() if k not in OTHERWISE}
+        text, said = line_of(thumb.book, "enclosure", own, list(own))
+        thumb.line(text, more=True)
+        for field, value in own.items():
+            if field not in said:
                 thumb.field("enclosure", field, value)
         thumb.settle()
         thumb.back()
@@ -82,14 +85,13 @@ class Panels:
         order.sort(key=lambda name: "two poles" not in name)
         for name in order:
             thumb.choose("Pick a brush, then tap or sweep spaces", [name])
-            for number in groups[name]:
-                thumb.tap(self.page.locator(f'[data-number="{number}"]'))
+            rows = groups[name]
+            if name == order[-1]:
+                thumb.tap(self.page.locator('[data-name="paint-rest"]'))
+                rows = []
+            for run in self.runs(rows):
+                self.sweep(run)
                 thumb.settle()
-        thumb.tap(
-            self.page.get_by_role(
-                "group", name="Pick a brush, then tap or sweep spaces"
-            ).get_by_role("button", name=order[-1], exact=True)
-        )
         thumb.to(f"/p/{rec}/labels", "Labels")
         for number, space in spaces.items():
             if space.get("label"):
@@ -104,6 +106,44 @@ class Panels:
         for number, space in spaces.items():
             self.exception(rec, number, space)
 
+    def runs(self, numbers: list[int]) -> list[list[int]]:
+        """Spaces of one column that a finger passes over without leaving it."""
+        columns = self.page.evaluate(
+            "() => [...document.querySelectorAll('.panel__column')].map((column) =>"
+            " [...column.querySelectorAll('[data-number]')]"
+            ".map((one) => Number(one.dataset.number)))"
+        )
+        found: list[list[int]] = []
+        for column in columns:
+            run: list[int] = []
+            for number in column:
+                if number in numbers:
+                    run.append(number)
+                if run and (number not in numbers or len(run) == IN_SIGHT):
+                    found.append(run)
+                    run = []
+            found += [run] if run else []
+        return found
+
+    def sweep(self, run: list[int]) -> None:
+        """Pass a finger over the spaces of a run; a single one is tapped."""
+        if len(run) == 1:
+            self.thumb.tap(self.page.locator(f'[data-number="{run[0]}"]'))
+            return
+        middle = self.page.locator(f'[data-number="{run[len(run) // 2]}"]')
+        # At once: a page that still glides would slip away under the finger.
+        at_once = "(one) => one.scrollIntoView({block: 'center', behavior: 'instant'})"
+        middle.evaluate(at_once)
+        mouse = self.page.mouse
+        for number in run:
+            box = self.page.locator(f'[data-number="{number}"]').bounding_box()
+            assert box
+            mouse.move(box["x"] + 20, box["y"] + box["height"] / 2)
+            if number == run[0]:
+                mouse.down()
+        mouse.up()
+        self.thumb.count_tap(f"sweep {run[0]} to {run[-1]}")
+
     def exception(self, rec: str, number: int, space: Entry) -> None:
         """What no brush and no label could say of one space."""
         thumb = self.thumb
@@ -112,13 +152,29 @@ class Panels:
             ".of('space', {enclosure: rec, number})[0][1]", [rec, number]
         )  # fmt: skip
         wrong = {f: v for f, v in space.items() if held.get(f) != v and v != ""}
-        if not wrong:
+        fed = self.fed_by(f"{self.label_of(rec)}/{number}")
+        if not wrong and not fed:
             return
         thumb.tap(self.page.locator(f'[data-number="{number}"]'))
         self.page.locator("h1", has_text=f"Space {number}").wait_for()
-        if set(wrong) - {"amps", "size", "material", "poles", "load", "under_screw"}:
+        text, said = line_of(thumb.book, "space", wrong, list(wrong))
+        if text:
+            thumb.line(text, more=True)
+            thumb.settle()
+        left = set(wrong) - said
+        if left - {"amps", "size", "material", "poles", "load", "under_screw"}:
             self.more()
-        for field, value in wrong.items():
-            thumb.field("space", field, value)
+        for field in left:
+            thumb.field("space", field, wrong[field])
+        for name in fed:
+            thumb.choose("It feeds", [name])
         thumb.settle()
         thumb.back()
+
+    def label_of(self, rec: str) -> str:
+        return next(label for label, one in self.ids.items() if one == rec)
+
+    def fed_by(self, space: str) -> list[str]:
+        """Name the enclosures of the story that a space feeds."""
+        every = (e for stop in self.stops for e in stop.get("log", ()))
+        return [e["name"] for e in every if e.get("fed_by_space") == space]

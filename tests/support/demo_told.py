@@ -16,8 +16,6 @@ LATER = {
     "duty": {"stop"},
     "hand_finding": {"item", "system", "consequence", "timing", "trade"},
     "photo": {"caption", "use"},
-    "receptacle": {"died_with", "protected_by", "circuit_space"},
-    "enclosure": {"fed_from", "fed_by_space"},
     "note": {"about", "stop"},
     "measure": {"about"},
     "limit": {"reach", "stop"},

@@ -5,12 +5,16 @@ from __future__ import annotations
 import time
 from typing import Any
 
+from django.db import connection
 from playwright.sync_api import Browser, Page
 
 from tests.support.browser import page_of
 from tests.support.cast import Person
 
 PHONE: Any = {"width": 360, "height": 740}
+AT_WORK = """select count(*) from pg_stat_activity
+where datname = current_database() and pid <> pg_backend_pid() and state <> 'idle'"""
+RESTS = 10  # looks, a tenth of a second apart
 
 
 def client(
@@ -26,15 +30,20 @@ def client(
     return page
 
 
-def quiet(browser: Browser) -> None:
+def quiet(browser: Browser, within: float = 20) -> None:
     """Close every page, and let what it had asked come to an end.
 
     The client sends by itself: a request in flight would hold a table that the test's
-    end empties.
+    end empties. A push is many transactions, so the server has to rest for a while.
     """
     for context in browser.contexts:
         context.close()
-    time.sleep(1)
+    until, rested = time.monotonic() + within, 0
+    while rested < RESTS and time.monotonic() < until:
+        time.sleep(0.1)
+        with connection.cursor() as cursor:
+            cursor.execute(AT_WORK)
+            rested = 0 if cursor.fetchone()[0] else rested + 1
 
 
 def at(page: Page, path: str) -> None:

@@ -22,11 +22,11 @@ function expression(task) {
 
 function rule(task) {
   try {
-    const found = run(rules[task.rule], task.inputs, task.dates, tables);
+    const { row, fields, ...found } = run(rules[task.rule], task.inputs, task.dates, tables);
     return { ...found, trace: found.trace() };
   } catch (error) {
     if (!error.field) throw error;
-    return { wrong: error.field };
+    return { wrong: error.told };
   }
 }
 

@@ -10,6 +10,25 @@ from playwright.sync_api import FilePayload, Locator, Page
 
 SETTLED = 330  # the client ignores taps in the first 300 ms of a screen
 LONG = 14  # choices with more options than this are a list to open
+# How many boxes on from where one types, by the keyboard's own key; 0 if too far.
+STEPS = """
+(box) => {
+  let [at, steps] = [document.activeElement, 0];
+  if (!at.matches('.text__box, .count__value') || at.closest('.line')) return 0;
+  for (; at && at !== box && steps < 4; steps += 1) at = enter.nextBox(at);
+  return at === box ? steps : 0;
+}
+"""
+
+# The keyboard's own key means Done: in the last box, or in the line when it is empty.
+LAST = """
+() => {
+  const at = document.activeElement;
+  if (!at.matches('.text__box')) return false;
+  if (at.closest('.line')) return !at.value;
+  return Boolean(at.value) && !(at.rows >= 4) && !enter.nextBox(at);
+}
+"""
 
 
 class Thumb:
@@ -20,10 +39,13 @@ class Thumb:
         self.taps: Counter[str] = Counter()
         self.typed: Counter[str] = Counter()
         self.photos: Counter[str] = Counter()
+        self.log: list[str] = []  # every tap: where, and what was under the thumb
+        self.unmet: list[str] = []  # what no screen understood or offered
         self.where = "before"
         page.evaluate(
             "async () => { globalThis.words = await"
-            " import('/static/js/field/core/words.js'); }"
+            " import('/static/js/field/core/words.js');"
+            " globalThis.enter = await import('/static/js/field/core/enter.js'); }"
         )
         self.book: Mapping[str, Any] = page.evaluate(
             "[...kingpost.opened.values()][0].book"
@@ -33,8 +55,13 @@ class Thumb:
         target.first.wait_for()
         if self.page.evaluate("performance.now() - kingpost.shownAt < 310"):
             self.page.wait_for_timeout(SETTLED)
+        words = target.first.inner_text().split() or ["?"]
         target.first.click()
+        self.count_tap(" ".join(words))
+
+    def count_tap(self, what: str) -> None:
         self.taps[self.where] += 1
+        self.log.append(f"{self.where}: {what[:60]}")
 
     def key(self, name: str, inside: Locator | None = None) -> None:
         """Tap a key or link by its first words."""
@@ -43,7 +70,29 @@ class Thumb:
         self.tap(found if found.count() else scope.get_by_role("link", name=name))
 
     def back(self) -> None:
-        self.tap(self.page.get_by_role("button", name="Done", exact=True))
+        """Leave by Done; from the last box the keyboard's own key does the same."""
+        if self.page.evaluate(LAST):
+            self.enter()
+        else:
+            self.tap(self.page.get_by_role("button", name="Done", exact=True))
+
+    def enter(self) -> None:
+        """Press the lower right key of the phone's keyboard; it counts as typed."""
+        self.page.wait_for_timeout(180)  # what was typed is saved
+        self.page.keyboard.press("Enter")
+        self.typed[self.where] += 1
+
+    def line(self, text: str, *, more: bool = False) -> None:
+        """Say several things in one line; a second Enter in the empty box is Done."""
+        box = self.page.get_by_label("In one line", exact=True)
+        self.write(box, text)
+        self.enter()
+        self.settle()
+        if left := box.input_value():
+            self.unmet.append(f"not understood: {left} of {text}")
+            box.fill("")
+        if not more:
+            self.enter()
 
     def to(self, path: str, title: str) -> None:
         """Tap the link that leads to a screen of this visit."""
@@ -69,8 +118,10 @@ class Thumb:
     def write(self, box: Locator, text: str, *, tapped: bool = True) -> None:
         """Type; a field that is not in focus yet costs a tap."""
         box.first.wait_for()
+        for _ in range(box.first.evaluate(STEPS) if tapped else 0):
+            self.enter()
         if tapped and not box.first.evaluate("(one) => one === document.activeElement"):
-            self.taps[self.where] += 1
+            self.count_tap(f"into a field for {text}")
         box.first.fill(text)
         self.typed[self.where] += len(text)
         box.first.dispatch_event("change")
@@ -108,7 +159,8 @@ class Thumb:
 
     def _list(self, label: str, value: str) -> None:
         self.page.get_by_label(label, exact=True).first.select_option(value)
-        self.taps[self.where] += 2  # open the list, pick from it
+        self.count_tap(f"open the list {label}")
+        self.count_tap(f"pick {value}")
 
     def photo(self, data: bytes, name: str, key: str = "Photo") -> None:
         """One tap on the shutter; the camera's own taps are the phone's."""
@@ -120,7 +172,7 @@ class Thumb:
         chosen.set_input_files(
             [FilePayload(name=name, mimeType="image/jpeg", buffer=data)]
         )
-        self.taps[self.where] += 1
+        self.count_tap(f"{key}: {name}")
         self.photos[self.where] += 1
         self.page.wait_for_function(
             "(n) => [...kingpost.opened.values()][0].of('photo').length > n", arg=before

@@ -1,10 +1,11 @@
 """The firm's book: everything a phone needs for any visit, known by one digest.
 
 {digest, schema, vocabulary: {shared, kinds: {kind: {field: {form, …}}}}, labels, items,
-route, levels, blanks, passages, rules, off, value_words, system_words, instruments,
-ticked, photo_policy}, and by state: timelines, packs, absences (key: duties), families.
+route, levels, blanks, lines, passages, rules, off, value_words, system_words,
+instruments, ticked, photo_policy}, and by state: timelines, packs, absences (key:
+duties), families.
 `form` is one of the forms of fixtures/vocabulary/records.yaml with its arguments: max,
-min and max, options, or kind.
+min and max, options, or kind. `photo_policy` is {originals, long_edge, quality}.
 """
 
 from __future__ import annotations
@@ -36,9 +37,11 @@ from findings.wording.passages import library
 from findings.wording.sentences import levels
 from firm.actor import Actor
 from firm.models import Instrument
+from firm.services import photo_policy
 from inspections.log import vocabulary
 from inspections.log.forms import Form
 
+LINES = settings.FIRM_DATA_DIR / "words" / "lines.yaml"
 VOCABULARY = settings.FIRM_DATA_DIR / "vocabulary" / "records.yaml"
 BOUNDED = ("int", "decimal")
 LONG = ("text", "line")
@@ -52,6 +55,7 @@ def book_of(actor: Actor) -> dict[str, Any]:
         "instruments": _instruments(actor, timezone.now().date()),
         "ticked": sorted(checked_lines(actor)),
         "off": sorted(rules.off),
+        "photo_policy": asdict(photo_policy.of(actor.firm)),
     }
     whole = {**_for_every_firm(), "rules": _rules(rules), **own}
     written = json.dumps(whole, sort_keys=True, default=str, ensure_ascii=False)
@@ -76,6 +80,7 @@ def _for_every_firm() -> dict[str, Any]:
         "route": msgspec.to_builtins(route()),
         "levels": msgspec.to_builtins(levels()),
         "blanks": {"says": forms().says, "units": forms().units},
+        "lines": yaml.safe_load(LINES.read_text(encoding="utf-8")),
         "passages": [msgspec.to_builtins(one) for one in library().values()],
         "packs": {state: as_json(pack) for state, pack in packs.items()},
         "value_words": dict(pack_files.words_for_values()),

@@ -12,6 +12,7 @@ from django.urls import reverse
 from findings.models import Finding, SubstanceChange
 from findings.selectors.field.rows import DayVisitRow, MyDayPage, WaitingRow
 from firm.actor import Actor
+from inspections.access import goes_along
 from inspections.models import AgreementSignature, Party, Visit
 from inspections.selectors.words import purpose_words
 
@@ -26,8 +27,8 @@ def my_day_page(actor: Actor, day: str, now: datetime) -> MyDayPage:
     start = datetime.combine(on, time(), zone)
     visits = list(
         Visit.objects.filter(
+            goes_along(actor),
             firm=actor.firm,
-            inspector_id=actor.member_id,
             starts_at__gte=start,
             starts_at__lt=datetime.combine(on + ONE_DAY, time(), zone),
         )

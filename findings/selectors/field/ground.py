@@ -16,8 +16,10 @@ from uuid6 import uuid7
 from findings.selectors.evaluation import Evaluation, evaluate
 from findings.selectors.field.routes import value_words
 from firm.actor import Actor
+from inspections.log.route import in_order
 from inspections.models import Visit
 from inspections.selectors.heads import visit_head
+from inspections.selectors.proofs import proof_words
 from inspections.selectors.rows import VisitHead
 
 Record = Mapping[str, Any]
@@ -47,9 +49,7 @@ class Ground:
 
     def stops(self) -> list[tuple[str, Record]]:
         """Return the stops in the order of the route."""
-        return sorted(
-            self.seen.of_kind("stop"), key=lambda s: (str(s[1].get("pos") or ""), s[0])
-        )
+        return in_order(self.seen.of_kind("stop"))
 
     def of(self, kind: str, rec: UUID | str) -> Record:
         """Return a record of one kind. Raises Http404."""
@@ -94,7 +94,7 @@ def ground(actor: Actor, visit: Visit) -> Ground:
         # Taken before the records: what came in between counts as not shown.
         shown=visit.version,
         seen=evaluate(actor, visit),
-        head=visit_head(actor, visit, "visit-read"),
+        head=visit_head(actor, visit, "visit-read", proof_words(actor, visit)),
     )
 
 

@@ -2,7 +2,8 @@
 
 {digest, visit: as the visit's own operation gives it, state, pack, property_facts,
 pack_rules, scope, clients: [{id, name, signed_at}], agreement: {text, sha256,
-made_at} or null, fee_cents, paid_at, purpose, earlier: {number, on, findings: [{id,
+made_at} or null, fee_cents, paid_at, purpose, recorders: [{member, name,
+inspector, trainee}], earlier: {number, on, findings: [{id,
 places, words, consequence, timing, trade, photos}]} or null}. `property_facts` hold
 what was said at booking; a year written on site stands before it (evaluation.py).
 """
@@ -19,6 +20,7 @@ from findings.standards.loader import pack as load_pack
 from firm.actor import Actor
 from inspections.models import Agreement, AgreementSignature, Party, Visit
 from inspections.selectors.phone import visit_detail
+from inspections.selectors.recorders import as_told, recorders
 
 RE_CHECK = "re_check"
 
@@ -42,6 +44,7 @@ def package_of(actor: Actor, visit: Visit) -> dict[str, Any]:
         "fee_cents": visit.fee_cents,
         "paid_at": visit.paid_at,
         "purpose": visit.purpose,
+        "recorders": [as_told(one) for one in recorders(visit)],
         "earlier": _earlier(actor, visit),
     }
     written = json.dumps(whole, sort_keys=True, default=str)

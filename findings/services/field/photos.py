@@ -84,7 +84,7 @@ def _record(
     now: datetime,
 ) -> None:
     fields: dict[str, Any] = {
-        "stop": picture.stop,
+        "stop": picture.stop or None,
         "about": picture.about or None,
         "use": picture.use or "general_view",
         "sha256": announced.sha256,

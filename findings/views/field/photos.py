@@ -11,6 +11,7 @@ from findings import access
 from findings.forms.field import PhotoForm
 from findings.forms.walk import say_why
 from findings.selectors.field.stop import stop_page
+from findings.selectors.review_photos import PREVIEW
 from findings.services.field import photos
 from findings.views.field import standing
 from firm import storage
@@ -42,13 +43,22 @@ def photo_add(request: MemberRequest, visit_id: UUID, stop_id: UUID) -> HttpResp
 @member_view
 def photo_read(request: MemberRequest, photo_id: UUID, size: str) -> HttpResponse:
     """Serve a copy to somebody of the firm who may read the visit's contents."""
+    if size == PREVIEW:
+        row = access.preview_to_read(request.actor, photo_id)
+        # It changes into the photo itself at any moment: nothing may keep it.
+        return _jpeg(bytes(row.content), f"{photo_id}-{size}", "private, no-store")
     bare = request.GET.get("marks") == "off"
     find = access.unmarked_to_read if bare else access.rendition_to_read
     copy = find(request.actor, photo_id, size)
     if not storage.has(copy.storage_key):
         raise Http404
-    response = HttpResponse(storage.get(copy.storage_key), content_type="image/jpeg")
+    content = storage.get(copy.storage_key)
+    return _jpeg(content, f"{photo_id}-{size}", "private, max-age=3600")
+
+
+def _jpeg(content: bytes, name: str, kept: str) -> HttpResponse:
+    response = HttpResponse(content, content_type="image/jpeg")
     response["X-Content-Type-Options"] = "nosniff"
-    response["Cache-Control"] = "private, max-age=3600"
-    response["Content-Disposition"] = f'inline; filename="{photo_id}-{size}.jpg"'
+    response["Cache-Control"] = kept
+    response["Content-Disposition"] = f'inline; filename="{name}.jpg"'
     return response

@@ -115,6 +115,19 @@ def send_agreement(party: Party) -> str:
     return " and ".join(names)
 
 
+def record_payment(party: Party) -> str:
+    """Record that the fee was paid: until then the report is held back."""
+    tobias = party.member(BOOKS)
+    release = tobias.open(party.visit_path("release/"))
+    if "The fee is not recorded as paid" not in release.text:
+        raise WalkFailed("The report is not held for its fee.")
+    page = tobias.open(party.visit_path("asks/"))
+    zone = ZoneInfo(story.firm()["property"]["time_zone"])
+    paid = datetime.now(zone).date().isoformat()
+    tobias.send(page, page.form("paid_on"), paid_on=paid)
+    return "in full"
+
+
 def try_as_neighbour(party: Party) -> str:
     """Try the visit as the owner of another firm: it does not exist for them."""
     wilma = party.member("wilma")
@@ -129,7 +142,7 @@ def try_as_neighbour(party: Party) -> str:
 
 
 def make_client_link(party: Party, *, after_consent: bool = False) -> str:
-    """Make the client's share link; it goes out by mail and is shown once.
+    """Make the client's share link; it goes out by mail and is shown nowhere.
 
     Before a client has agreed, the agent can have none.
     """
@@ -141,7 +154,7 @@ def make_client_link(party: Party, *, after_consent: bool = False) -> str:
         raise WalkFailed("The agent could get a link without a client's consent.")
     form = page.form("party", to="/links/", says=client["name"])
     made = tobias.send(page, form)
-    if f"A link was sent to {client['name']}" not in made.text:
+    if f"A link is on its way to {client['name']}" not in made.text:
         raise WalkFailed(f"The page does not say that {client['name']} has a link.")
     party.share = party.inbox.link(str(client["email"]), "/r/")
     return f"{client['name']} has it by mail"

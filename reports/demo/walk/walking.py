@@ -20,7 +20,7 @@ def walk(party: Party, pace: Pace) -> None:
         _before(party),
         _at_the_house(field),
         _words(field, reviewer),
-        _release(field, reviewer, pace),
+        _release(party, field, reviewer, pace),
         _reading(party),
     ):
         for name, act in steps:
@@ -58,9 +58,12 @@ def _words(field: Field, reviewer: Reviewer) -> Iterator[Step]:
     yield "Lucinda finishes the review", reviewer.finish
 
 
-def _release(field: Field, reviewer: Reviewer, pace: Pace) -> Iterator[Step]:
+def _release(
+    party: Party, field: Field, reviewer: Reviewer, pace: Pace
+) -> Iterator[Step]:
     yield "A release without the signature is refused", reviewer.refuse_release
     yield "Ines signs the differences", field.sign
+    yield "Tobias records the fee as paid", lambda: office.record_payment(party)
     yield "Lucinda releases the report", reviewer.release
     yield "The worker makes the files", lambda: reviewer.await_files(pace)
 

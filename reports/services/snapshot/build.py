@@ -14,6 +14,8 @@ from inspections.models import Visit
 from reports.rendering import canonical, reading
 from reports.rendering.schema import Replaced
 from reports.services.snapshot import (
+    ages,
+    beside,
     figures,
     findings,
     limits,
@@ -45,6 +47,7 @@ class IssueIn:
     replaces: Replaced | None
     chain_seq: int
     chain_prev: str
+    salt: str = ""
 
 
 def build(*, actor: Actor, visit: Visit, issue: IssueIn) -> bytes:
@@ -70,7 +73,7 @@ def _heading(
 ) -> dict[str, Any]:
     return {
         "schema": SCHEMA,
-        "kind": "report",
+        "kind": "recheck" if material.rechecks else "report",
         "number": material.visit.number,
         "issue": issue.issue,
         "issued_at": words.instant(issue.issued_at),
@@ -81,6 +84,7 @@ def _heading(
         "signatures": people.signatures(material),
         "versions": versions(material),
         "chain": {"seq": issue.chain_seq, "prev": issue.chain_prev},
+        "salt": issue.salt,
         **_people(material),
     }
 
@@ -105,9 +109,14 @@ def _contents(material: Material) -> dict[str, Any]:
         "photos": photos.printed(material, numbered),
         "cautions": standing.cautions(material, numbered),
         "disclosures": standing.disclosures(material),
+        **ages.printed(material),
+        "attachments": beside.papers(material),
     }
+    again = beside.again(material)
+    told["photos"] = [*told["photos"], *again.pop("before", [])]
     return {
         **told,
+        **again,
         "cover_photo": photos.cover(material),
         "glossary": standing.glossary(told),
     }

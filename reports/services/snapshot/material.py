@@ -16,6 +16,7 @@ from findings.standards.ledger import Ledger, Row
 from firm.actor import Actor
 from firm.models import Instrument, Licence, Membership
 from inspections.models import LogRow, Party, Visit
+from reports.models import RecheckItem
 from reports.selectors.notices import notices
 from reports.selectors.pictures import Picture, pictures
 
@@ -38,6 +39,7 @@ class Material:
     notices: Mapping[str, NoticeText]
     checked: frozenset[str]
     recorders: tuple[Membership, ...]
+    rechecks: tuple[RecheckItem, ...]
 
     @property
     def records(self) -> Records:
@@ -121,7 +123,14 @@ def gather(actor: Actor, visit: Visit) -> Material:
         notices=notices(actor, visit.pack),
         checked=checked_lines(actor),
         recorders=_recorders(actor, visit),
+        rechecks=_rechecks(actor, visit),
     )
+
+
+def _rechecks(actor: Actor, visit: Visit) -> tuple[RecheckItem, ...]:
+    """Return what a re-check looks at again, as the earlier report numbers it."""
+    rows = RecheckItem.objects.filter(firm=actor.firm, visit=visit)
+    return tuple(rows.select_related("earlier__visit__property").order_by("number"))
 
 
 def _findings(actor: Actor, visit: Visit) -> tuple[Finding, ...]:

@@ -41,11 +41,14 @@ def cover(material: Material) -> str | None:
 
 
 def at_place(material: Material, place: str, told: frozenset[str]) -> list[str]:
-    """Return a place's photos that no finding shows already."""
+    """Return a place's photos that no finding, old or new, shows already."""
+    again = {str(item.pk) for item in material.rechecks}
     return [
         picture.id
         for picture in _shown(material)
-        if material.place_of(picture.record) == place and picture.id not in told
+        if material.place_of(picture.record) == place
+        and picture.id not in told
+        and picture.record.get("about") not in again
     ]
 
 

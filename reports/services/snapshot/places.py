@@ -35,6 +35,8 @@ def _has_something(material: Material, place: Mapping[str, Any]) -> bool:
     # Where one comes and leaves is shown only if something is to be said of it.
     if record is not None and record.get("stop_kind") not in limits.PASSING:
         return True
+    if place["id"] == HOUSE and material.rechecks:
+        return True  # the photos of before belong to it
     parts = ("looked", "findings", "photos", "limits", "method_words")
     return any(place[part] for part in parts) or place["id"] in _referred(material)
 

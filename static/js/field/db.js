@@ -8,11 +8,13 @@ const OPEN_WITHIN = 8000;
 const DONE_WITHIN = 10000;
 const DROPPED = new Set(["InvalidStateError", "UnknownError"]);
 
+export const isFull = (error) => error?.name === "QuotaExceededError";
+
 export class NotSaved extends Error {}
 
 export class Database {
-  constructor({ name = "kingpost", onBlocked = () => {} } = {}) {
-    Object.assign(this, { name, onBlocked });
+  constructor({ name = "kingpost", onBlocked = () => {}, onFull = () => {} } = {}) {
+    Object.assign(this, { name, onBlocked, onFull });
     this.db = null;
   }
 
@@ -21,6 +23,7 @@ export class Database {
     try {
       return await this.#once(write, work);
     } catch (error) {
+      if (isFull(error)) this.onFull();
       if (!DROPPED.has(error?.name)) throw error;
       this.#drop();
       return this.#once(write, work);

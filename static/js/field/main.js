@@ -72,6 +72,7 @@ async function start() {
   performance.mark("kingpost-usable");
   startWorker(app);
   sayMissing();
+  app.room.start();
   app.refresh().finally(() => app.syncer.start());
   setTimeout(loadAll, LATER);
 }

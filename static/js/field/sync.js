@@ -190,10 +190,26 @@ export class Sync {
     const versions = [...this.outbox.mirror.keys()].sort((a, b) => a - b);
     const ids = versions.map((v) => this.outbox.mirror.get(v).id);
     const digest = await sha256(ids.map((id) => `${id}\n`).join(""));
-    const stored = held.photos.every((photo) => photo.stored);
+    const stored = held.photos.every((photo) => photo.stored && this.#asRecorded(photo));
     const same = held.count === ids.length && held.digest === digest;
     const all = [...this.outbox.own.values()].every((row) => row.state === "confirmed");
-    return { whole: same && stored && all, photos: held.photos, ...this.counts() };
+    const { count } = held;
+    return { whole: same && stored && all, photos: held.photos, count, digest, ...this.counts() };
+  }
+
+  // The server's bytes of a photo are those that its record names, where it names any.
+  #asRecorded({ id, sha256 }) {
+    const named = this.outbox.standing.of(id).records[id]?.sha256;
+    return !named || named === sha256;
+  }
+
+  // Tells the server that both lists are the same, to be kept with the visit. Null where it is
+  // not taken: something has come in since, and the next comparison will say so.
+  async prove({ count, digest }) {
+    const { status, json } = await this.http("POST", `${this.base}/manifest`, {
+      device: this.outbox.meta.device, client: this.client, count, digest,
+    });
+    return status === 200 && json?.sync === 1 ? json : null;
   }
 
   counts() {

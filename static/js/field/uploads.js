@@ -1,9 +1,11 @@
 // Brings photos' bytes to the server by tus 1.0.0, piece by piece, and asks again where
-// it stands after every break. Bytes leave the device only by a person's own act.
+// it stands after every break. Bytes leave the device only by a person's own act. Before them
+// goes a small copy of each picture, so that the office sees everything soon.
 import { Stopped } from "./sync.js";
 
 const PIECE = 512 * 1024;
 const ALL = "/api/sync/v1/photos/";
+const MOST_PREVIEW = 64 * 1024;
 const TUS = { "Tus-Resumable": "1.0.0" };
 
 const inBase64 = (bytes) => btoa(String.fromCharCode(...new Uint8Array(bytes)));
@@ -20,13 +22,29 @@ export class Uploads {
     return [["bytes", [visit, photo], bytes], ["photos", [visit, photo], row]];
   }
 
+  // What is to be sent: pictures first, then the originals that lie beside their copies.
   async waiting() {
     const rows = await this.store.tx(false, (tx) => tx.all("photos", [this.visit]));
-    return rows.filter((row) => row.user === this.user && row.state !== "stored");
+    return rows.filter((row) => row.user === this.user && !["stored", "held"].includes(row.state))
+      .sort((a, b) => Boolean(a.of) - Boolean(b.of));
   }
 
   async run() {
     for (const row of await this.waiting()) await this.send(row);
+  }
+
+  // Sends a picture's small copy; true once it needs no more. Only ever a help: whatever the
+  // server says of it, the picture itself goes its own way.
+  async preview(row) {
+    if (row.of || row.preview) return true;
+    const thumb = await this.store.tx(false, (tx) => tx.get("thumbs", [this.visit, row.photo]));
+    if (!thumb || thumb.byteLength > MOST_PREVIEW) return true;
+    const path = `/api/sync/v1/visits/${this.visit}/photos/${row.photo}/preview`;
+    const { status } = await this.http("PUT", path, { bytes: thumb, headers: { "Content-Type": "image/jpeg" } });
+    if (status === 401) throw new Stopped("signed out", { wait: false });
+    const said = status === 204 ? "sent" : [400, 409, 413, 415].includes(status) && "not taken";
+    if (said) await this.#mark(row, { preview: said });
+    return Boolean(said);
   }
 
   async send(row) {
@@ -48,17 +66,26 @@ export class Uploads {
         offset = await this.#ask(row);
       } else this.#refused(answer);
     }
-    await this.#mark({ ...row, state: "stored" });
+    await this.#mark(row, { state: "stored" });
   }
 
   async #open(row) {
-    const said = { photo: row.photo, visit: row.visit, sha256: row.sha256 };
-    const metadata = Object.entries(said).map(([key, text]) => `${key} ${btoa(text)}`).join(",");
-    const answer = await this.http("POST", ALL, {
-      headers: { ...TUS, "Upload-Length": String(row.size), "Upload-Metadata": metadata },
-    });
+    let answer = await this.#announce(row);
+    if (answer.status === 409) {
+      // Begun with other bytes before: give that up. What is stored the server keeps.
+      await this.http("DELETE", `${ALL}${row.photo}`, { headers: TUS });
+      answer = await this.#announce(row);
+    }
     if (answer.status !== 201) this.#refused(answer);
     return Number(answer.header("Upload-Offset"));
+  }
+
+  #announce(row) {
+    const said = { photo: row.photo, visit: row.visit, sha256: row.sha256, ...(row.of ? { of: row.of } : {}) };
+    const metadata = Object.entries(said).map(([key, text]) => `${key} ${btoa(text)}`).join(",");
+    return this.http("POST", ALL, {
+      headers: { ...TUS, "Upload-Length": String(row.size), "Upload-Metadata": metadata },
+    });
   }
 
   async #ask(row) {
@@ -71,7 +98,7 @@ export class Uploads {
   async #suspect(row, bytes) {
     const now = [...new Uint8Array(await this.digest(bytes))];
     const same = now.map((one) => one.toString(16).padStart(2, "0")).join("") === row.sha256;
-    if (!same) await this.#mark({ ...row, state: "broken" });
+    if (!same) await this.#mark(row, { state: "broken" });
     throw new Stopped(same ? "the server's copy is not ours" : "our copy is broken");
   }
 
@@ -81,15 +108,17 @@ export class Uploads {
     throw new Stopped("no good answer");
   }
 
-  async #mark(row) {
-    await this.store.tx(true, (tx) => tx.put("photos", [this.visit, row.photo], row));
+  // Onto the row as it stands on disk: another tab may have written since.
+  async #mark(row, change) {
+    const key = [this.visit, row.photo];
+    await this.store.tx(true, async (tx) => tx.put("photos", key, { ...((await tx.get("photos", key)) ?? row), ...change }));
   }
 
   // A server of another life may lack what it once stored: ask for every one again.
   async again() {
     await this.store.tx(true, async (tx) => {
       for (const row of await tx.all("photos", [this.visit])) {
-        if (row.state === "stored") tx.put("photos", [this.visit, row.photo], { ...row, state: "waiting" });
+        if (row.state === "stored" && !row.let_go) tx.put("photos", [this.visit, row.photo], { ...row, state: "waiting", preview: "" });
       }
     });
   }

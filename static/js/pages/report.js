@@ -1,5 +1,7 @@
 /** Narrow the findings of a report by trade, time and place; the count stays in view. */
 
+import "./photo_viewer.js";
+
 const form = document.querySelector("[data-narrow]");
 
 function wanted() {

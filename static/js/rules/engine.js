@@ -31,7 +31,7 @@ export function prepare(rule) {
 export function run(rule, given, dates, tables) {
   const fields = {};
   for (const spec of rule.inputs) fields[spec.name] = normal(spec, given[spec.name] ?? null);
-  const env = { fields, tables, trace: [], steps: [] };
+  const env = { fields, tables, trace: [] };
   const [governs] = era.governing(dates);
   fields.governing_year = governs ? Number(governs.last.slice(0, 4)) : dates.adopted_edition ?? null;
   fields.edition_in_force = dates.adopted_edition || inForce(dates);
@@ -63,7 +63,7 @@ function decide(rule, env, dates) {
   const doubts = [];
   for (const [at, row] of rule.rows.entries()) {
     const answer = row.node(env);
-    env.steps.push([at + 1, answer, row.when]);
+    env.trace.push([at + 1, answer, row.when]);
     if (answer === null) doubts.push(row);
     else if (answer === true) {
       const found = outcomeOf(rule, row, env, dates);
@@ -148,9 +148,12 @@ function byHistory(rule, env, dates) {
   return { status, decided_by: verdict.decided_by, edition };
 }
 
+const told = ([number, answer, tree], fields) => `row ${number}: ${word(answer)}: ${words(tree, fields)}`;
+
 function finish(rule, env, found) {
+  const { fields } = env;
   const values = {};
-  for (const name of rule.gives) if ((env.fields[name] ?? null) !== null) values[name] = env.fields[name];
+  for (const name of rule.gives) if ((fields[name] ?? null) !== null) values[name] = fields[name];
   const edition = found.edition ?? {};
   return {
     rule: rule.id,
@@ -165,7 +168,9 @@ function finish(rule, env, found) {
     consequence: found.row?.consequence ?? "",
     timing: found.row?.timing ?? "",
     passage: found.row?.passage ?? "",
+    row: found.row ?? null,
+    fields,
     // Told when asked: most outcomes never are.
-    trace: () => env.steps.map(([number, answer, tree]) => `row ${number}: ${word(answer)}: ${words(tree, env.fields)}`),
+    trace: () => env.trace.map((one) => (typeof one === "string" ? one : told(one, fields))),
   };
 }

@@ -2,6 +2,7 @@
 // has its one page of semantics; fixtures/rules/vectors.json holds both sides to it.
 import { Mismatch, add, number, toWire } from "./exact.js";
 import { STRICT } from "./operators.js";
+import { quoted } from "./said.js";
 
 const MANY = 64;
 
@@ -63,7 +64,7 @@ function strict(name, work, nodes) {
 
 function truth(env, where, value) {
   if (value === null || typeof value === "boolean") return value;
-  env.trace.push(`${where}: neither true nor false`);
+  env.trace.push(`${where}: ${quoted(value)} is neither true nor false`);
   return null;
 }
 
@@ -94,7 +95,7 @@ const inside = (env, item) => ({ ...env, fields: { ...env.fields, it: item } });
 function listed(env, where, nodes) {
   const items = nodes[0](env);
   if (items === null || Array.isArray(items)) return items;
-  env.trace.push(`${where}: not a list`);
+  env.trace.push(`${where}: ${quoted(items)} is not a list`);
   return null;
 }
 

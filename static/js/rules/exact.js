@@ -1,4 +1,6 @@
 // Exact numbers for the rules: whole numbers and decimal strings, as pairs of BigInt.
+import { quoted } from "./said.js";
+
 const NUMBER = /^-?(0|[1-9][0-9]{0,29})(\.[0-9]{1,30})?$/;
 const SAFE = BigInt(Number.MAX_SAFE_INTEGER);
 
@@ -29,7 +31,7 @@ export function parse(value) {
 
 export function number(value) {
   const found = parse(value);
-  if (found === null) throw new Mismatch("not a number");
+  if (found === null) throw new Mismatch(`${quoted(value)} is not a number`);
   return found;
 }
 

@@ -1,5 +1,6 @@
 // Reasons with their blanks filled, and how sure, in the server's words.
 import * as era from "./era.js";
+import { bare } from "./said.js";
 
 const BLANK = /\{([a-zA-Z_][a-zA-Z0-9_]*)\}/g;
 
@@ -7,7 +8,7 @@ function plain(value) {
   if (value === null || value === undefined) return "not known";
   if (typeof value === "boolean") return value ? "yes" : "no";
   if (Array.isArray(value)) return `${value.length} of them`;
-  return String(value);
+  return bare(value);
 }
 
 export const fill = (template, fields) => template.replace(BLANK, (_, name) => plain(fields[name]));

@@ -1,5 +1,6 @@
 // Brings one input to the form the rules read, or says which field is wrong.
 import { compare, fromAny, parse } from "./exact.js";
+import { quoted } from "./said.js";
 import { UnknownUnit, converted } from "./units.js";
 
 const UNKNOWN = new Set(["unknown", "not_known", "could_not_see", "not_seen", ""]);
@@ -13,12 +14,16 @@ const MATERIALS = {
   cca: "cca", copper_clad_al: "cca", copper_clad_aluminium: "cca", copper_clad_aluminum: "cca", "copper-clad": "cca",
 };
 
+// The message is for the form, `told` in the words of the server's record of it.
 export class BadInput extends Error {
-  constructor(spec, message) {
+  constructor(spec, message, told = message) {
     super(`${spec.label}: ${message}`);
     this.field = spec.name;
+    this.told = `${spec.name}: ${told}`;
   }
 }
+
+const wrong = (spec, value, what) => new BadInput(spec, what, `${quoted(value)} is ${what}`);
 
 // The value in the rules' form; null for unknown. Throws BadInput.
 export function normal(spec, value) {
@@ -47,7 +52,7 @@ function withUnit(spec, value) {
 
 function amount(spec, value) {
   const wire = fromAny(value) ?? withUnit(spec, value);
-  if (wire === null) throw new BadInput(spec, "not a number");
+  if (wire === null) throw wrong(spec, value, "not a number");
   const [found, low, high] = [parse(wire), parse(spec.low), parse(spec.high)];
   const unit = spec.unit ? ` ${spec.unit}` : "";
   if (low && compare(found, low) < 0) throw new BadInput(spec, `${wire}${unit} is below ${spec.low}`);
@@ -58,7 +63,7 @@ function amount(spec, value) {
 function tally(spec, value) {
   if (Array.isArray(value)) return value.length;
   const wire = amount(spec, value);
-  if (!isInt(wire)) throw new BadInput(spec, "not a whole number");
+  if (!isInt(wire)) throw wrong(spec, value, "not a whole number");
   return wire;
 }
 
@@ -67,7 +72,7 @@ function flag(spec, value) {
   const text = said(value).trim().toLowerCase();
   if (["yes", "true"].includes(text)) return true;
   if (["no", "false"].includes(text)) return false;
-  throw new BadInput(spec, "neither yes nor no");
+  throw wrong(spec, value, "neither yes nor no");
 }
 
 function choice(spec, value) {
@@ -78,31 +83,31 @@ function choice(spec, value) {
   }
   const text = said(wanted).trim().toLowerCase();
   const found = spec.choices.find((one) => one.toLowerCase() === text);
-  if (found === undefined) throw new BadInput(spec, `none of ${spec.choices.join(", ")}`);
+  if (found === undefined) throw wrong(spec, wanted, `none of ${spec.choices.join(", ")}`);
   return found;
 }
 
 function word(spec, value) {
-  if (typeof value === "object" || typeof value === "boolean") throw new BadInput(spec, "not a word");
+  if (typeof value === "object" || typeof value === "boolean") throw wrong(spec, value, "not a word");
   return said(value).trim();
 }
 
 function size(spec, value) {
   const bare = said(value).replace(/\s*(awg|kcmil|mcm|#)\s*/gi, "").trim();
   const text = NAUGHTS[bare] ?? bare;
-  if (typeof value === "boolean" || !SIZES.has(text)) throw new BadInput(spec, "no wire size");
+  if (typeof value === "boolean" || !SIZES.has(text)) throw wrong(spec, value, "no wire size");
   return text;
 }
 
 function material(spec, value) {
   const found = MATERIALS[said(value).trim().toLowerCase()];
-  if (!found) throw new BadInput(spec, "no conductor material");
+  if (!found) throw wrong(spec, value, "no conductor material");
   return found;
 }
 
 function year(spec, value) {
   const wire = fromAny(value);
-  if (!isInt(wire) || wire < FIRST_YEAR || wire > LAST_YEAR) throw new BadInput(spec, "no year");
+  if (!isInt(wire) || wire < FIRST_YEAR || wire > LAST_YEAR) throw wrong(spec, value, "no year");
   return wire;
 }
 
@@ -110,7 +115,7 @@ function date(spec, value) {
   const text = String(value);
   if (/^[0-9]{4}$/.test(text)) return text;
   const made = new Date(`${text}T00:00:00Z`);
-  if (!/^[0-9]{4}-[0-9]{2}-[0-9]{2}$/.test(text) || Number.isNaN(made.getTime()) || made.toISOString().slice(0, 10) !== text) throw new BadInput(spec, "no date");
+  if (!/^[0-9]{4}-[0-9]{2}-[0-9]{2}$/.test(text) || Number.isNaN(made.getTime()) || made.toISOString().slice(0, 10) !== text) throw wrong(spec, value, "no date");
   return text;
 }
 
@@ -120,11 +125,11 @@ function list(spec, value) {
   const count = typeof value === "boolean" ? null : fromAny(value);
   if (spec.low !== null && isInt(count) && count >= 0 && count <= MOST_THINGS) return Array.from({ length: Number(count) }, () => ({}));
   if (value === "none") return [];
-  throw new BadInput(spec, "not a list");
+  throw wrong(spec, value, "not a list");
 }
 
 function object(spec, value) {
-  if (!isObject(value)) throw new BadInput(spec, "not a set of named values");
+  if (!isObject(value)) throw wrong(spec, value, "not a set of named values");
   return exactInside(value);
 }
 

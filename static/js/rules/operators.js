@@ -1,5 +1,6 @@
 // The operators that need all their arguments known; the same as the server's.
 import { Mismatch, add, compare, divide, mul, number, parse, power, rounded, sub, toWire } from "./exact.js";
+import { quoted } from "./said.js";
 
 const MOST_PLACES = 12;
 const MANY = 64;
@@ -10,12 +11,12 @@ const isInt = (value) => typeof value === "bigint" || (typeof value === "number"
 const isObject = (value) => typeof value === "object" && value !== null;
 
 export function text(value) {
-  if (typeof value !== "string") throw new Mismatch("not a string");
+  if (typeof value !== "string") throw new Mismatch(`${quoted(value)} is not a string`);
   return value.normalize("NFC");
 }
 
 function truth(value) {
-  if (typeof value !== "boolean") throw new Mismatch("neither true nor false");
+  if (typeof value !== "boolean") throw new Mismatch(`${quoted(value)} is neither true nor false`);
   return value;
 }
 
@@ -27,7 +28,7 @@ export function same(left, right) {
 }
 
 function within(value, items) {
-  if (!Array.isArray(items)) throw new Mismatch("not a list");
+  if (!Array.isArray(items)) throw new Mismatch(`${quoted(items)} is not a list`);
   if (items.some((item) => item !== null && same(value, item))) return true;
   return items.includes(null) ? null : false;
 }
@@ -45,19 +46,19 @@ function byPoint(one, two) {
 function order(left, right) {
   const [first, second] = [parse(left), parse(right)];
   if (first && second) return compare(first, second);
-  if (first || second) throw new Mismatch("not of one kind");
+  if (first || second) throw new Mismatch(`${quoted(left)} and ${quoted(right)} are not of one kind`);
   return byPoint(text(left), text(right));
 }
 
 const arithmetic = (work) => (...values) => toWire(values.slice(1).reduce((sum, value) => work(sum, number(value)), number(values[0])));
 
 function places(value) {
-  if (!isInt(value) || value < 0 || value > MOST_PLACES) throw new Mismatch("not a number of places");
+  if (!isInt(value) || value < 0 || value > MOST_PLACES) throw new Mismatch(`${quoted(value)} is not a number of places from 0 to 12`);
   return Number(value);
 }
 
 function divided(top, bottom, digits, how = "half_up") {
-  if (!["half_up", "up", "down"].includes(how)) throw new Mismatch("no way of rounding");
+  if (!["half_up", "up", "down"].includes(how)) throw new Mismatch(`${quoted(how)} is no way of rounding`);
   if (number(bottom).n === 0n) throw new Mismatch("division by zero");
   return toWire(rounded(divide(number(top), number(bottom)), places(digits), how));
 }
@@ -75,17 +76,18 @@ const lower = (value) => value.replace(/[A-Z]/g, (letter) => String.fromCharCode
 
 export function day(value) {
   const found = typeof value === "string" && ISO.exec(value);
-  if (!found || Number(found[1]) < 1) throw new Mismatch("not a date");
+  const wrong = () => new Mismatch(`${quoted(value)} is not a date`);
+  if (!found || Number(found[1]) < 1) throw wrong();
   const made = new Date(0);
   made.setUTCFullYear(Number(found[1]), Number(found[2]) - 1, Number(found[3]));
-  if (made.toISOString().slice(0, 10) !== value) throw new Mismatch("not a date");
+  if (made.toISOString().slice(0, 10) !== value) throw wrong();
   return made;
 }
 
 function dateAdd(value, days) {
-  if (!isInt(days)) throw new Mismatch("not a whole number of days");
+  if (!isInt(days)) throw new Mismatch(`${quoted(days)} is not a whole number of days`);
   const made = new Date(day(value).getTime() + Number(days) * DAY);
-  if (Number.isNaN(made.getTime()) || made.getUTCFullYear() > 9999 || made.getUTCFullYear() < 1) throw new Mismatch("out of range");
+  if (Number.isNaN(made.getTime()) || made.getUTCFullYear() > 9999 || made.getUTCFullYear() < 1) throw new Mismatch("no day of the calendar");
   return made.toISOString().slice(0, 10);
 }
 

@@ -1,5 +1,6 @@
 // Readings that bring their unit along: exact lengths, areas, temperatures; as units.py.
 import { add, divide, fromAny, mul, parse, ratio, rounded, toWire } from "./exact.js";
+import { quoted } from "./said.js";
 
 const WRITTEN = /^(-?[0-9]+(?:\.[0-9]+)?)\s*([A-Za-z°%/0-9]+)$/;
 const PLACES = 6;
@@ -25,7 +26,7 @@ export function converted(text, unit) {
   if (given === unit) return toWire(value);
   if (unit === "F" && given === "C") return toWire(add(mul(value, ratio(9n, 5n)), ratio(32n)));
   const family = FAMILIES.find((one) => has(one, unit, given));
-  if (!family) throw new UnknownUnit(`${given} is no unit here; one of ${accepted(unit)}`);
+  if (!family) throw new UnknownUnit(`${quoted(given)} is no unit here; one of ${accepted(unit)}`);
   return toWire(rounded(divide(mul(value, factor(family[given])), factor(family[unit])), PLACES));
 }
 

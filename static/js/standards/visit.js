@@ -1,6 +1,7 @@
 // A visit as the ledger reads it: stops, limits, answers, findings, scope; the counterpart
 // of findings/standards/visit.py and entry.py.
 import { matches } from "./matching.js";
+import { inRouteOrder } from "./route.js";
 
 const SAID = {
   hatch_long_in: "the long side of the opening", hatch_short_in: "the short side of the opening",
@@ -27,8 +28,7 @@ export class VisitView {
       if (!this.byKind.has(kind)) this.byKind.set(kind, []);
       this.byKind.get(kind).push([id, records[id]]);
     }
-    const pos = ([id, stop]) => [String(stop.pos ?? ""), id];
-    this.stops = [...(this.byKind.get("stop") ?? [])].sort((a, b) => inOrder(pos(a), pos(b)));
+    this.stops = inRouteOrder(this.byKind.get("stop") ?? []);
     this.limits = [...(this.byKind.get("limit") ?? []).map(([, limit]) => limit), ...this.#tight()];
     this.byDuty = new Map();
     for (const [id, record] of this.byKind.get("duty") ?? []) {
@@ -107,8 +107,3 @@ export class VisitView {
 
 // As Python's format "g": six digits, no trailing zeros.
 const short = (number) => String(Number(number.toPrecision(6)));
-
-function inOrder(a, b) {
-  for (const [at, one] of a.entries()) if (one !== b[at]) return one < b[at] ? -1 : 1;
-  return 0;
-}

@@ -1,13 +1,16 @@
 // The application: what is open, where we are, what is said, and who keeps what in step.
 import { signal } from "./ui.js";
+import { enterMoves } from "./enter.js";
 import { OpenVisit } from "./visit.js";
 import { fetchProposals, recallProposals } from "./meaning.js";
 import { Packages } from "./packages.js";
 import { NoAnswer } from "./net.js";
+import { Place } from "./place.js";
+import { Room } from "./room.js";
 import { Session } from "./session.js";
 import { Syncer } from "./syncer.js";
 import { Thumbs } from "./thumbs.js";
-import { Database } from "../db.js";
+import { Database, isFull } from "../db.js";
 import { Outbox } from "../outbox.js";
 import { newId } from "../ids.js";
 
@@ -28,15 +31,17 @@ export class App {
     this.visits = signal(null); // the day's list
     this.opened = new Map();
     this.opening = new Map();
-    this.store = new Database({ onBlocked: () => (this.blocked.value = true) });
+    this.room = new Room(this);
+    this.store = new Database({ onBlocked: () => (this.blocked.value = true), onFull: () => this.room.full() });
     this.session = new Session(this.store);
     this.packages = new Packages(this.store);
+    this.thumbs = new Thumbs(this.store);
+    this.place = new Place(this);
     this.syncer = new Syncer({
-      store: this.store, session: this.session, version: this.version, newId,
+      store: this.store, session: this.session, thumbs: this.thumbs, version: this.version, newId,
       open: () => this.everyVisit(),
       afterSync: (visit) => fetchProposals(this, visit),
     });
-    this.thumbs = new Thumbs(this.store);
     this.shownAt = 0;
     this.newId = newId;
   }
@@ -47,11 +52,13 @@ export class App {
   async start() {
     addEventListener("popstate", () => this.#show(here()));
     document.addEventListener("click", (event) => this.#click(event), { capture: true });
+    document.addEventListener("keydown", enterMoves);
     setInterval(() => {
       if (document.visibilityState === "visible") this.tick.value = new Date();
     }, 15000);
     const who = await this.session.open();
     if (who) this.visits.value = await this.packages.list(who.user);
+    await this.place.begin(here());
     return this;
   }
 
@@ -87,7 +94,7 @@ export class App {
   #show(path) {
     this.shownAt = performance.now();
     this.path.value = path;
-    this.remember(["place"], path).catch(() => {});
+    this.place.at(path);
   }
 
   href = (path) => ROOT + path;
@@ -114,10 +121,12 @@ export class App {
   async saving(work) {
     try {
       const made = await work();
+      this.room.saved();
       navigator.vibrate?.(12);
       return made;
     } catch (error) {
-      this.fail(error.name === "QuotaExceededError"
+      if (isFull(error)) this.room.full();
+      this.fail(isFull(error)
         ? "Not saved: this phone has no room left. Free some, then enter it again."
         : `Not saved. ${error.message} Try again; nothing on the screen is lost.`);
       return undefined;
@@ -157,7 +166,7 @@ export class App {
   }
 
   async #open(id, key) {
-    const { user, firm } = this.session.who.peek() ?? {};
+    const { user, firm, member } = this.session.who.peek() ?? {};
     if (!user) return null;
     const [pack, book] = [await this.packages.visit(id), await this.packages.book(firm)];
     if (!pack || !book) return null;
@@ -167,6 +176,7 @@ export class App {
     const visit = new OpenVisit({
       book: book.body, pack: pack.body, outbox, store: this.store, newId, now: this.now,
     });
+    visit.member = member;
     visit.afterWrite = () => this.syncer.soon();
     await recallProposals(this, visit);
     this.opened.set(key, visit);
@@ -199,10 +209,7 @@ export class App {
 
   async #renew(visit, firm) {
     const [pack, book] = [await this.packages.visit(visit.id), await this.packages.book(firm)];
-    if (!pack || !book) return;
-    visit.pack = pack.body;
-    visit.book = book.body;
-    visit.version.value += 1;
+    if (pack && book) visit.renew(pack.body, book.body);
   }
 
   // Another person takes the phone: their own visits, their own device, nothing mixed.
@@ -230,5 +237,5 @@ function prefs() {
       return usual;
     }
   };
-  return { hand: read("hand", "right"), theme: read("theme", "auto") };
+  return { hand: read("hand", "right"), theme: read("theme", "auto"), line: read("line", "no") };
 }

@@ -2,6 +2,7 @@
 // lines as findings/selectors/field/leaving.py.
 import { closesAt, openOf } from "./ledger.js";
 import { untied } from "./photos.js";
+import { notStoodFor } from "./recorders.js";
 
 const MOMENTS_S = 60; // shorter than this, a stop asks why that was enough
 const MOST_MINUTES = 600;
@@ -16,11 +17,13 @@ export function asksReason(stop, now) {
   return !stop.closed_at && !Number.isNaN(began) && (now - began) / 1000 < MOMENTS_S;
 }
 
-// Closes a stop: what was looked at together, less what was struck out, and how long it took.
-export async function close(visit, stopId, { struck = new Set(), reason = "", now, more = {} }) {
+// Closes a stop: what was looked at together, less what was struck out or is not there at all,
+// and how long it took.
+export async function close(visit, stopId, { struck = new Set(), absent = new Set(), reason = "", now, more = {} }) {
   const stop = visit.rec(stopId);
   const known = closesAt(visit, stopId).map((duty) => duty.id);
   const minutes = minutesHere(stop, now);
+  for (const duty of known.filter((id) => absent.has(id)).sort()) await visit.make("duty", { duty, stop: stopId, answer: "not_present" });
   await visit.set(stopId, {
     closed_at: now.toISOString(),
     closed_struck: known.filter((id) => struck.has(id)).sort(),
@@ -45,6 +48,7 @@ export function leftOver(visit) {
     feet: lines.filter((line) => line.needs_feet),
     desk: lines.filter((line) => !line.needs_feet),
     notClosed: visit.stops().filter(([, stop]) => !stop.closed_at),
+    notStoodFor: notStoodFor(visit),
     runners: visit.of("runner").filter(([, one]) => !one.ended_at),
     notPutBack: visit.of("as_left").filter(([, one]) => !one.put_back),
     loose: untied(visit).filter(([, photo]) => !photo.about),

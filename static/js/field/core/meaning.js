@@ -1,15 +1,17 @@
-// What the records of a visit may mean, as far as the phone can tell by itself: rules that read
-// one record. What needs the whole house is asked of the server after each sync and kept.
+// What the records of a visit may mean: the whole house as it was last worked out, and beside it
+// what one record shows by itself at once. The server's own answer is held against it after a sync.
 import { line, speaking } from "../../rules/live.js";
 import { Tables } from "../../rules/tables.js";
 import { signal } from "./ui.js";
 import { NoAnswer, ask } from "./net.js";
+import { settledOf, wholeOf } from "./whole_house.js";
 
 const SPEAKERS = new WeakMap(); // book -> kind -> function from data to a speaker
 const SAID = new WeakMap(); // visit -> record id -> {record, year, lines}
 const HAZARDS = new Set(["defect_now", "needs_specialist_urgent", "needs_specialist"]);
 
-export const fromServer = signal({}); // visit id -> proposals of the whole visit
+// visit id -> the server's proposals; shown only while the phone has none of its own.
+export const fromServer = signal({});
 
 // [{key, rule, subject, text, grave, consequence, timing, why}] of one record.
 export function meaningOf(visit, id) {
@@ -67,19 +69,39 @@ function dataOf(visit, record) {
 
 // The decision on a proposal, or undefined: [id, record].
 export function decisionOn(visit, one) {
+  const record = visit.rec(one.decision?.record);
+  if (record?.choice) return [one.decision.record, record];
   return visit.of("decision", { rule: one.rule }).find(([, record]) => record.choice && (record.subject === one.subject || (one.subjects ?? []).includes(record.subject)));
 }
 
-// What is offered at a stop or beside a record: the server's for the whole visit, and the
-// phone's own for what was entered since. Hazards first; what only asks is left out.
+// What is offered at a stop or beside a record: of the whole visit, and of what was entered
+// since. Hazards first; what only asks is left out.
 export function offered(visit, { stop = null, subject = null } = {}) {
-  const whole = (fromServer.value[visit.id] ?? []).filter((one) => one.consequence);
+  const made = wholeOf(visit);
+  const whole = (made?.proposals ?? fromServer.value[visit.id] ?? []).filter((one) => one.consequence);
   const known = new Set(whole.flatMap((one) => [one.key, ...(one.covers ?? [])]));
-  const ids = subject ? [subject] : stop ? visit.at(stop).map(([id]) => id) : Object.keys(visit.records());
-  const spaces = stop && !subject ? visit.at(stop, "enclosure").flatMap(([id, panel]) => (panel.map_done ? visit.of("space", { enclosure: id }).map(([one]) => one) : [])) : [];
-  const own = [...ids, ...spaces].filter((id) => mapped(visit, id)).flatMap((id) => meaningOf(visit, id)).filter((one) => one.consequence && !known.has(one.key));
-  const here = whole.filter((one) => (subject ? (one.subjects ?? [one.subject]).includes(subject) : stop ? one.stop === stop : true));
+  const own = since(visit, made, { stop, subject }).flatMap((id) => meaningOf(visit, id)).filter((one) => one.consequence && !known.has(one.key));
+  if (made && own.length) made.besides = true;
+  const subjects = (one) => one.subjects ?? [one.subject];
+  const here = whole.filter((one) => (subject ? subjects(one).includes(subject) : !stop || one.stop === stop || subjects(one).some((id) => stopOf(visit, id) === stop)));
   return [...here, ...own].sort((a, b) => Number(Boolean(b.hazard)) - Number(Boolean(a.hazard)));
+}
+
+// The records that changed since the whole was worked out, which is a moment at most.
+function since(visit, made, { stop, subject }) {
+  if (made?.version === visit.version.peek()) return [];
+  const ids = subject ? [subject] : stop ? [...visit.at(stop).map(([id]) => id), ...spacesAt(visit, stop)] : Object.keys(visit.records());
+  return ids.filter((id) => mapped(visit, id) && (!made || made.records[id] !== visit.rec(id)));
+}
+
+function spacesAt(visit, stop) {
+  const panels = visit.at(stop, "enclosure").filter(([, panel]) => panel.map_done);
+  return panels.flatMap(([id]) => visit.of("space", { enclosure: id }).map(([one]) => one));
+}
+
+function stopOf(visit, id) {
+  const record = visit.rec(id) ?? {};
+  return record.kind === "space" ? visit.rec(record.enclosure)?.stop : record.stop;
 }
 
 // Rules look at a panel's spaces only when its map is marked done.
@@ -101,13 +123,29 @@ export function quieted(visit, one) {
 // Asked after each sync: only then does the server know what the phone knows.
 export async function fetchProposals(app, visit) {
   try {
+    const version = visit.version.peek();
     const answer = await ask("GET", `/api/v1/visits/${visit.id}/proposals`);
     if (answer.status !== 200 || !Array.isArray(answer.json)) return;
     await app.store.tx(true, (tx) => tx.put("packages", ["means", visit.id], answer.json));
     fromServer.value = { ...fromServer.value, [visit.id]: answer.json };
+    settledOf(visit).then((mine) => compared(app, visit, { version, mine, theirs: answer.json }));
   } catch (error) {
     if (!(error instanceof NoAnswer)) throw error;
   }
+}
+
+const HELD = ["key", "rule_version", "outcome", "consequence", "timing", "trade", "why", "covers", "places", "facts", "needs", "hazard", "firm_only"];
+
+// Says where the server reads the same records in another way: then one of the two is older.
+function compared(app, visit, { version, mine, theirs }) {
+  if (mine?.version !== version || visit.version.peek() !== version || visit.outbox.waiting().length) return;
+  const written = (one) => JSON.stringify(HELD.map((name) => one[name]));
+  const own = new Set(mine.proposals.slice(0, mine.offered).map(written));
+  const other = new Set(theirs.map(written));
+  const apart = [...own].filter((one) => !other.has(one)).length + [...other].filter((one) => !own.has(one)).length;
+  const { syncer } = app;
+  syncer.alarms = syncer.alarms.filter((alarm) => alarm.visit !== visit.id);
+  if (apart) syncer.alarms.push({ what: "means", visit: visit.id, apart, at: new Date() });
 }
 
 export async function recallProposals(app, visit) {

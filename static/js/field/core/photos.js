@@ -2,6 +2,7 @@
 // transaction with bytes, record and place in the queue. A picture is never refused on site.
 import { sha256Hex } from "./net.js";
 import { headOf } from "./picture_head.js";
+import { isFull } from "../db.js";
 import { Uploads } from "../uploads.js";
 
 const AWAITING = ["awaiting"];
@@ -38,9 +39,14 @@ export async function keepPicture(app, visit, file, { stop = null, about = null,
 export async function keepPictures(app, visit, files, where) {
   const kept = [];
   for (const file of files) {
-    const made = await app.saving(() => keepPicture(app, visit, file, where));
-    if (!made) break;
-    kept.push(made);
+    let held = false;
+    const made = await app.saving(() => keepPicture(app, visit, file, where).catch((error) => {
+      held = isFull(error);
+      if (held) app.room.hold(visit, file, where);
+      throw error;
+    }));
+    if (made) kept.push(made);
+    else if (!held) break;
   }
   return kept;
 }

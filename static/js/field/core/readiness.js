@@ -1,12 +1,12 @@
 // Ready for the basement? What this phone needs before the signal goes; each answer is
 // {name, good, words}. A red one says the risk and forbids nothing.
 import { sha256Hex } from "./net.js";
+import { PHOTO } from "./room.js";
 import { count } from "./words.js";
 import { workerWhole } from "./updates.js";
 
 const TEST_BYTES = 5 * 1024 * 1024;
 const ROOM = 3 * 1024 ** 3;
-const PHOTO = 5 * 1024 * 1024;
 const CLOCK_OFF = 5; // minutes
 
 export async function checks(app, visit) {

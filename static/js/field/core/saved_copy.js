@@ -9,7 +9,8 @@
 //                as additional data; the last 16 bytes are its tag
 //
 // The ZIP holds copy.json {format, visit, user, device, client, made_at, entries: [{seq, id, rec,
-// field, value, seen, schema, at}], photos: [{id, sha256, size}]} and photos/<id>, the bytes.
+// field, value, seen, schema, at}], photos: [{id, sha256, size, of?}]} and photos/<id>, the bytes;
+// `of` names the photo whose original it is.
 import { zipped } from "./zip.js";
 
 const MAGIC = "KPC1";
@@ -22,10 +23,10 @@ export async function copyOf(visit, store, { client, now }) {
   const mine = rows.filter((row) => row.user === visit.user).sort((a, b) => a.seq - b.seq);
   const files = [];
   const photos = [];
-  for (const row of queued.filter((one) => one.user === visit.user)) {
+  for (const row of queued.filter((one) => one.user === visit.user && one.state !== "held")) {
     const bytes = await store.tx(false, (tx) => tx.get("bytes", [visit.id, row.photo]));
     if (!bytes) continue;
-    photos.push({ id: row.photo, sha256: row.sha256, size: row.size });
+    photos.push({ id: row.photo, sha256: row.sha256, size: row.size, ...(row.of ? { of: row.of } : {}) });
     files.push([`photos/${row.photo}`, new Uint8Array(bytes)]);
   }
   const told = {

@@ -1,7 +1,8 @@
-// Small copies for the screen, made one at a time in a worker after the picture is on disk;
-// a crash here costs nothing. The firm's policy may ask for a smaller working copy to send.
+// Small copies for the screen, and working copies by the firm's policy, made one at a time in
+// a worker after the picture is on disk; a crash here costs nothing.
 import { sha256Hex } from "./net.js";
 import { signal } from "./ui.js";
+import { asItIs, policyOf, putInPlace, readBack, rowOf, undecided } from "./working_copy.js";
 
 const WORKER = "/static/js/field/image_worker.js";
 const LIMIT = 20000;
@@ -30,7 +31,11 @@ export class Thumbs {
 
   // The picture itself, for marking and looking closely; the caller lets it go.
   async whole(visit, photo) {
-    const bytes = await this.store.tx(false, (tx) => tx.get("bytes", [visit.id, photo]));
+    // Of a picture that was sent and let go of, the small copy is here.
+    const [bytes, small] = await this.store.tx(false, async (tx) => [
+      await tx.get("bytes", [visit.id, photo]), await tx.get("thumbs", [visit.id, photo]),
+    ]);
+    if (!bytes && small) return URL.createObjectURL(new Blob([small], { type: "image/jpeg" }));
     return bytes ? URL.createObjectURL(new Blob([bytes], { type: visit.rec(photo)?.media })) : null;
   }
 
@@ -40,13 +45,23 @@ export class Thumbs {
     if (!this.busy) this.busy = this.#run().finally(() => (this.busy = null));
   }
 
+  // Makes ready what waits to be sent. What cannot be read goes as the camera made it.
+  async prepare(visit) {
+    const rows = await this.store.tx(false, (tx) => tx.all("photos", [visit.id]));
+    for (const row of rows) if (undecided(row, visit.user)) this.ask(visit, row.photo);
+    await this.busy;
+  }
+
   async #run() {
     while (this.queue.length) {
       const { visit, photo } = this.queue[0];
+      // Two tabs over one disk: the second finds what the first has made.
+      const one = () => this.#one(visit, photo);
       try {
-        await this.#one(visit, photo);
+        await (navigator.locks ? navigator.locks.request(`kingpost-picture-${photo}`, one) : one());
       } catch {
         this.failed.add(photo); // the picture itself is safe on disk
+        await this.#given(visit, photo).catch(() => {});
       }
       this.queue.shift();
       this.made.value += 1;
@@ -56,21 +71,24 @@ export class Thumbs {
   async #one(visit, photo) {
     const bytes = await this.store.tx(false, (tx) => tx.get("bytes", [visit.id, photo]));
     if (!bytes) return;
-    const { originals = true, long_edge: longEdge = 2560, quality = 82 } = visit.book.photo_policy ?? {};
-    const made = await this.#drawn({ bytes, media: visit.rec(photo)?.media, longEdge: originals ? 0 : longEdge, quality: quality / 100 });
+    const row = await rowOf(this.store, visit, photo);
+    const open = undecided(row, visit.user);
+    if (open && row.beside) return void (await readBack(this.store, visit, row)); // closed in between
+    const sound = !open || (await sha256Hex(bytes)) === row.sha256;
+    const { long_edge: longEdge, quality } = policyOf(visit);
+    const { media, width, height } = visit.rec(photo) ?? {};
+    const made = await this.#drawn({ bytes, media, width, height, longEdge: open && sound ? longEdge : 0, quality: quality / 100 });
     await this.store.tx(true, (tx) => tx.put("thumbs", [visit.id, photo], made.thumb));
-    if (made.copy) await this.#smaller(visit, photo, made);
+    if (!open) return;
+    const placed = made.copy ? await putInPlace(this.store, visit, row, made) : null;
+    await (placed ? readBack(this.store, visit, placed) : asItIs(this.store, visit, row));
   }
 
-  // The working copy takes the picture's place only while nothing of it has been sent.
-  async #smaller(visit, photo, { copy, width, height }) {
-    const row = await this.store.tx(false, (tx) => tx.get("photos", [visit.id, photo]));
-    if (row?.state !== "waiting" || copy.byteLength >= row.size) return;
-    const sha256 = await sha256Hex(copy);
-    await visit.set(photo, { sha256, size: copy.byteLength, width, height, media: "image/jpeg" }, [
-      ["bytes", [visit.id, photo], copy],
-      ["photos", [visit.id, photo], { ...row, sha256, size: copy.byteLength }],
-    ]);
+  // It is sent as the camera gave it.
+  async #given(visit, photo) {
+    const row = await rowOf(this.store, visit, photo);
+    if (!undecided(row, visit.user)) return;
+    await (row.beside ? readBack(this.store, visit, row) : asItIs(this.store, visit, row));
   }
 
   #drawn(asked) {

@@ -4,8 +4,8 @@ import { useRef, useState } from "./ui.js";
 
 // {rec, record, save(fields), begin()}: `rec` is null until something was said.
 export function useRecord(app, visit, kind, preset = {}, known = null) {
-  const [rec, setRec] = useState(known);
-  const held = useRef(known);
+  const [rec, setRec] = useState(() => known ?? app.place.take(visit, kind, preset));
+  const held = useRef(rec);
   const turn = useRef(Promise.resolve());
   const inTurn = (work) => {
     turn.current = turn.current.then(() => app.saving(work));
@@ -14,6 +14,7 @@ export function useRecord(app, visit, kind, preset = {}, known = null) {
   const make = async (fields) => {
     held.current = await visit.make(kind, { ...preset, ...fields });
     setRec(held.current);
+    app.place.hold(kind, held.current);
     return held.current;
   };
   const save = (fields) => inTurn(async () => {

@@ -1,6 +1,7 @@
 // One visit as the screens see it: records by kind and by stop, kept up to date change by
 // change, and the ways to write. What is shown has been saved on this phone.
 import { signal } from "./ui.js";
+import { inRouteOrder } from "../../standards/route.js";
 
 const POINTS_AT_STOP = "stop";
 const CALM_AFTER = 180; // ms
@@ -16,6 +17,13 @@ export class OpenVisit {
     this.afterWrite = () => {};
     outbox.changed = (recs) => this.#refresh(recs);
     this.#refresh(null);
+  }
+
+  // The package and book as they lie on the phone now; the same ones stay the same objects.
+  renew(pack, book) {
+    if (pack.digest !== this.pack.digest) this.pack = pack;
+    if (book.digest !== this.book.digest) this.book = book;
+    this.#changed();
   }
 
   rec(id) {
@@ -39,8 +47,7 @@ export class OpenVisit {
   }
 
   stops() {
-    const pos = ([id, stop]) => `${stop.pos ?? "~"} ${id}`;
-    return this.of("stop").sort((a, b) => (pos(a) < pos(b) ? -1 : 1));
+    return inRouteOrder(this.of("stop"));
   }
 
   records() {
@@ -125,6 +132,10 @@ export class OpenVisit {
     }
     for (const rec of recs) if (rec) this.#one(rec);
     this.whole = null;
+    this.#changed();
+  }
+
+  #changed() {
     this.version.value = this.version.peek() + 1;
     clearTimeout(this.calming);
     this.calming = setTimeout(() => (this.calm.value = this.version.peek()), CALM_AFTER);

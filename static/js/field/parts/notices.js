@@ -1,6 +1,7 @@
 // What a person must know whatever the screen: signed out, somebody else, an update, a tab
 // that stands in the way. Lines, never pop-ups; each says what to do.
 import { html } from "../core/ui.js";
+import { RoomNotice } from "./room_notice.js";
 import { takeNewer } from "../core/updates.js";
 
 export function Notices({ app }) {
@@ -8,6 +9,7 @@ export function Notices({ app }) {
   const who = app.session.who.value;
   const other = app.session.other.value;
   return html`
+    <${RoomNotice} app=${app} />
     <div class="notices">
       ${state === "out" && html`<p class="notice"><span>${who ? "Signed out: what you enter stays on this phone and waits." : "Sign in to fetch your visits."}</span>
         <button type="button" class="key key--small" onClick=${() => (app.signingIn.value = true)}>Sign in</button></p>`}

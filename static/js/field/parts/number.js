@@ -1,5 +1,6 @@
 // A number by the phone's own keypad, with big keys beside it for gloves. Text type: what
 // cannot be read as a number stays on the screen with a sentence that says what to do.
+import { fault } from "../core/numbers.js";
 import { html, useRef, useState } from "../core/ui.js";
 
 let fields = 0;
@@ -30,18 +31,6 @@ export function NumberField({ label, value, form, onSave, unit = "", hint = "" }
       </span>
       ${wrong && html`<span class="text__wrong" id=${`${id.current}-wrong`} role="alert">${wrong}</span>`}
     </div>`;
-}
-
-export function fault(text, { form, min, max }) {
-  if (text === "") return "";
-  const whole = form === "int";
-  if (!(whole ? /^-?\d{1,9}$/ : /^-?\d{1,9}(\.\d{1,6})?$/).test(text)) {
-    return whole ? "Write a whole number, such as 12." : "Write a number, such as 36 or 36.5.";
-  }
-  const number = Number(text);
-  if (min !== undefined && number < min) return `The least that fits here is ${min}.`;
-  if (max !== undefined && number > max) return `The most that fits here is ${max}.`;
-  return "";
 }
 
 const KEYS = ["1", "2", "3", "4", "5", "6", "7", "8", "9", ".", "0", "⌫"];

@@ -1,5 +1,5 @@
 // What is still open, of a stop or of the whole visit: each line answered where it stands.
-import { html, useState } from "../core/ui.js";
+import { html, useRef, useState } from "../core/ui.js";
 import { dutyOf, openOf } from "../core/ledger.js";
 import { first } from "../core/words.js";
 import { Key } from "./keys.js";
@@ -8,6 +8,7 @@ import { TextField } from "./text.js";
 const VERBS = { inspect: "looked", describe: "described", operate: "operated", report: "described" };
 const SAYS = { looked: "Looked, nothing noted", described: "Describe it", operated: "Operated" };
 const LABELS = { described: "What it is, in words", operated: "In words, if it needs any", not_inspected: "Because", looked: "In words, if it needs any", not_present: "In words, if it needs any", reported: "What was found, in words" };
+const IN_WORDS = new Set(["describe", "operate"]); // asked for in words: a box stands ready, no key before it
 const WORDS_FIRST = new Set(["described", "reported", "not_inspected"]); // no answer without words
 const MOST = 6;
 
@@ -20,7 +21,10 @@ export function OpenLines({ app, visit, stop = null, leave = new Set(), feet = n
   const open = openOf(visit, stop).filter((line) => !leave.has(line.duty) && (feet === null || line.needs_feet === feet))
     .sort((a, b) => Number(b.needs_feet) - Number(a.needs_feet));
   const held = new Set(pinned.map(keyOf));
-  const lines = [...pinned, ...open.filter((line) => !held.has(keyOf(line)))];
+  // Every line stays where it was first seen: nothing moves under a thumb that answers one.
+  const seen = useRef(new Map());
+  for (const line of open) if (!seen.current.has(keyOf(line))) seen.current.set(keyOf(line), seen.current.size);
+  const lines = [...pinned, ...open.filter((line) => !held.has(keyOf(line)))].sort((a, b) => seen.current.get(keyOf(a)) - seen.current.get(keyOf(b)));
   if (!lines.length) return html`<p>Nothing is open ${stop ? "at this stop" : ""}.</p>`;
   const shown = all ? lines : lines.slice(0, MOST);
   const pin = (line) => setPinned((now) => (now.some((one) => keyOf(one) === keyOf(line)) ? now : [line, ...now]));
@@ -48,6 +52,7 @@ export function OpenLine({ app, visit, line, named = true, onBegun = () => {} })
     if (!WORDS_FIRST.has(one)) answer({ answer: one });
   };
   const verb = VERBS[duty.duty];
+  const asked = writing ?? (IN_WORDS.has(duty.duty) && !held ? verb : null);
   const found = ["operate", "report"].includes(duty.duty) ? [["reported", "Something was found"]] : [];
   const none = verb !== "looked" && ["if_found", "if_absent"].includes(duty.trigger) ? [["looked", "Looked, none"]] : [];
   const keys = [...none, [verb, SAYS[verb]], ...found, ["not_present", "Not there"], ["not_inspected", "Not inspected, because"]];
@@ -56,7 +61,7 @@ export function OpenLine({ app, visit, line, named = true, onBegun = () => {} })
       <p class="open-line__asks">${named && line.stop ? `${line.place}: ` : ""}${first(line.hint || duty.text)}</p>
       <div class="open-line__keys">${keys.map(([one, words]) => html`
         <${Key} key=${one} look="small" label=${words} name=${one} pressed=${writing === one || held?.[1].answer === one} onTap=${() => pick(one)} />`)}</div>
-      ${writing && html`<${TextField} key=${writing} label=${LABELS[writing]} lazy=${WORDS_FIRST.has(writing)} focused=${WORDS_FIRST.has(writing)} lines=${2} max=${2000} value=${held?.[1].text}
-        onSave=${(text) => (text || !WORDS_FIRST.has(writing)) && answer({ answer: writing, text })} />`}
+      ${asked && html`<${TextField} key=${asked} label=${LABELS[asked]} lazy=${WORDS_FIRST.has(asked)} focused=${writing && WORDS_FIRST.has(writing)} lines=${2} max=${2000} value=${held?.[1].text}
+        onSave=${(text) => { onBegun(); setWriting(asked); if (text || !WORDS_FIRST.has(asked)) answer({ answer: asked, text }); }} />`}
     </div>`;
 }

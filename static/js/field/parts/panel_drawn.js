@@ -14,7 +14,9 @@ export function PanelDrawn({ visit, panel, spaces, onSpace, onSweep = null, chos
   };
   const move = (event) => {
     const number = swept.current && numberAt(event);
-    if (number) swept.current.add(number);
+    if (!number) return;
+    // A quick finger skips rows: those between are meant too.
+    for (const one of between(columns, [...swept.current].at(-1), number)) swept.current.add(one);
   };
   const up = () => {
     const held = swept.current;
@@ -30,6 +32,15 @@ export function PanelDrawn({ visit, panel, spaces, onSpace, onSweep = null, chos
       </div>
       ${bottom && html`<p class="panel__bottom">${bottom}</p>`}
     </section>`;
+}
+
+// The numbers from one to another down or up a column; across columns only the other one.
+function between(columns, from, to) {
+  const column = columns.map((rows) => rows.map((row) => row.number)).find((numbers) => numbers.includes(from) && numbers.includes(to));
+  if (!column) return [to];
+  const [start, end] = [column.indexOf(from), column.indexOf(to)];
+  const run = column.slice(Math.min(start, end), Math.max(start, end) + 1);
+  return start < end ? run : run.reverse();
 }
 
 function Space({ visit, row, chosen, onSpace }) {

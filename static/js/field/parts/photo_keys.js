@@ -19,6 +19,7 @@ export function Shutter({ app, visit, stop, about, use, label, look, camera = fa
     const files = [...event.target.files];
     const made = await keepPictures(app, visit, files, { stop, about, use });
     setTurn(turn + 1);
+    app.room.look();
     if (!made.length) return;
     const words = made.length === 1 ? "Picture kept." : `${made.length} pictures kept.`;
     app.undo(words, async () => { for (const one of made) await visit.remove(one); }, "Take back");

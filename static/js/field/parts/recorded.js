@@ -1,6 +1,7 @@
 // What has been recorded at a stop, newest first; each line leads to its record.
 import { html } from "../core/ui.js";
 import { briefOf } from "../core/brief.js";
+import { whose } from "../core/recorders.js";
 import { Row } from "./keys.js";
 
 const ELSEWHERE = new Set(["photo", "mark", "duty", "decision", "typed_right", "enclosure", "space"]);
@@ -15,7 +16,7 @@ export function Recorded({ app, visit, stop }) {
       <div class="rows">${rows.map(([id, record]) => {
         const { title, note } = briefOf(visit, record);
         return html`<${Row} key=${id} href=${app.href(`/v/${visit.id}/r/${id}`)} title=${title} note=${note}
-          mark=${record.on_site === false ? "after leaving" : ""} />`;
+          mark=${[whose(visit, id), record.on_site === false && "after leaving"].filter(Boolean).join(", ")} />`;
       })}</div>
     </section>`;
 }

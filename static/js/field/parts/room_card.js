@@ -1,5 +1,6 @@
 // The card of a room: how many were tried, all correct, with one tap; the odd ones by
-// themselves; lights and switches the same way.
+// themselves; lights and switches the same way. A light is tried by its switch, so their number
+// is taken for the switches until somebody says otherwise.
 import { html, useState } from "../core/ui.js";
 import { allCorrect, contradictions, counted } from "../core/receptacles.js";
 import { briefOf } from "../core/brief.js";
@@ -31,7 +32,7 @@ export function RoomCard({ app, visit, stop }) {
       </div>
       ${odd.map(([id, one]) => html`<${Row} key=${id} href=${app.href(`${at}/receptacles/${id}`)} title=${one.place ?? "No place yet"} note=${briefOf(visit, one).note} />`)}
       ${again.map(([id, other, words]) => html`<${Row} key=${id + other} look="warn" href=${app.href(`${at}/receptacles/${id}`)} title=${`${visit.rec(id).place ?? "This one"}: ${words}`} note="Repeat the test" />`)}
-      <${Choice} legend="Lights tried" keep value=${record.lights_tried ?? null} options=${few} onPick=${(n) => save({ lights_tried: n })} />
+      <${Choice} legend="Lights tried" keep value=${record.lights_tried ?? null} options=${few} onPick=${(n) => save({ lights_tried: n, ...(record.switches_tried === undefined || record.switches_tried === null ? { switches_tried: n } : {}) })} />
       <${Choice} legend="Switches tried" keep value=${record.switches_tried ?? null} options=${few} onPick=${(n) => save({ switches_tried: n })} />
     </section>`;
 }

@@ -9,8 +9,9 @@ export function Screen({ app, visit = null, title, over = "", back = null, child
   const head = useRef(null);
   useEffect(() => {
     document.title = `${title} · Kingpost`;
-    head.current?.focus({ preventScroll: true });
-    scrollTo(0, 0);
+    // A box that asked for the keyboard keeps it; else a screen reader begins at the title.
+    if (!document.activeElement?.closest?.("#content")) head.current?.focus({ preventScroll: true });
+    if (!app.place.settle()) scrollTo(0, 0);
   }, [app.path.value]);
   return html`
     <div class=${classes("screen", look && `screen--${look}`)}>

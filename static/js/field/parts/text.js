@@ -5,7 +5,7 @@ import { html, useEffect, useRef } from "../core/ui.js";
 const AFTER = 150;
 let fields = 0;
 
-export function TextField({ label, value, onSave, lines = 1, max = 4000, mode, hint, phrases = [], enter = "next", plain = false, lazy = false, focused = false }) {
+export function TextField({ label, value, onSave, lines = 1, max = 4000, mode, hint, phrases = [], enter = "next", plain = false, lazy = false, focused = false, whole = false }) {
   const id = useRef(null);
   id.current ??= `text-${(fields += 1)}`;
   const box = useRef(null);
@@ -47,6 +47,7 @@ export function TextField({ label, value, onSave, lines = 1, max = 4000, mode, h
     id: id.current, ref: box, defaultValue: value ?? "", maxlength: max, onInput: later, onBlur: save, enterkeyhint: enter,
     onCompositionStart: () => (state.current.composing = true),
     onCompositionEnd: () => { state.current.composing = false; later(); },
+    onFocus: (event) => whole && event.target.select(), // a name is written anew, not added to
     "aria-describedby": hint ? `${id.current}-hint` : undefined,
     ...(plain ? { autocapitalize: "off", autocorrect: "off", spellcheck: "false" } : { autocapitalize: "sentences" }),
     ...(mode ? { inputmode: mode } : {}),

@@ -21,7 +21,7 @@ export default function Arrival({ app, visit }) {
   return html`
     <${Screen} app=${app} visit=${visit} title="Arrival" over=${visit.pack.visit.property.street} back=${`/v/${visit.id}`}
       actions=${html`<${PhotoKeys} app=${app} visit=${visit} stop=${stop} label="Photo of the front" />
-        <${Key} label="Done" look="main" onTap=${() => app.back(`/v/${visit.id}`)} />`}>
+        <${Key} label="Done" name="done" look="main" onTap=${() => app.back(`/v/${visit.id}`)} />`}>
       ${KEYS.slice(0, 3).map((field) => html`<${Choice} key=${field} legend=${visit.book.labels.kinds.visit.fields[field].label} value=${about[field]}
         options=${formOf(visit.book, "visit", field).options.map((one) => [one, wordOf(visit.book, one)])} onPick=${(value) => save({ [field]: value })} />`)}
       <${Stepper} label="Outside, °F" value=${about.temp_out_f ?? null} min=${-60} max=${130} onChange=${(value) => save({ temp_out_f: value })} />

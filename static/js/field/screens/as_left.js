@@ -20,7 +20,7 @@ export default function AsLeft({ app, visit, params }) {
   });
   return html`
     <${Screen} app=${app} visit=${visit} title="As found, as left" over=${visit.rec(stop)?.name ?? ""} back=${back}
-      actions=${made ? html`<${Key} label="Left as found" look="main" onTap=${same} />` : html`<${Key} label="Done" look="main" onTap=${() => app.back(back)} />`}>
+      actions=${made ? html`<${Key} label="Left as found" look="main" onTap=${same} />` : html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(back)} />`}>
       ${visit.of("as_left").map(([id, one]) => html`<${Row} key=${id} href=${app.href(`/v/${visit.id}/r/${id}`)} title=${one.what ?? "Something"}
         note=${`found ${one.found ?? "?"}, left ${one.left ?? "?"}`} mark=${one.put_back ? "as found" : "not put back"} look=${one.put_back ? "done" : "warn"} />`)}
       <${Choice} legend="What" value=${what} options=${WHAT.map((one) => [one, one])} onPick=${(one) => { setWhat(one); forget(); }} />

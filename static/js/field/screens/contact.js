@@ -25,7 +25,7 @@ export default function Contact({ app, visit }) {
   });
   return html`
     <${Screen} app=${app} visit=${visit} title="Pictures" over=${`${count(visit.of("photo").length, "picture")}, ${loose.length} tied to nothing`} back=${`/v/${visit.id}`}
-      actions=${html`<${Key} label="From other cameras" href=${app.href(`/v/${visit.id}/bring`)} /><${Key} label="Done" look="main" onTap=${() => app.back(`/v/${visit.id}`)} />`}>
+      actions=${html`<${Key} label="From other cameras" href=${app.href(`/v/${visit.id}/bring`)} /><${Key} label="Done" name="done" look="main" onTap=${() => app.back(`/v/${visit.id}`)} />`}>
       ${loose.length > 0 && html`<section class="part" aria-labelledby="loose"><h2 class="part__title" id="loose">Tied to nothing</h2>
         <p>General views may stay so. Pick one, then what it belongs to.</p>
         <${Thumbs} app=${app} visit=${visit} photos=${loose} onPick=${(id) => setPicked(id === picked ? null : id)} picked=${picked} /></section>`}

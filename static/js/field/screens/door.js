@@ -2,6 +2,7 @@
 // recording; only the report waits for it.
 import { html } from "../core/ui.js";
 import { money, signedBy } from "../core/door.js";
+import { inTraining, inspectorOf } from "../core/recorders.js";
 import { clockOf } from "../core/words.js";
 import { Key, Row } from "../parts/keys.js";
 import { Screen } from "../parts/screen.js";
@@ -9,11 +10,15 @@ import { Screen } from "../parts/screen.js";
 export default function Door({ app, visit }) {
   visit.version.value;
   const at = `/v/${visit.id}`;
+  if (inTraining(visit)) {
+    return html`<${Screen} app=${app} visit=${visit} title="At the door" over=${visit.pack.visit.property.street} back=${at} actions=${html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(at)} />`}>
+      <p>Signatures, a change of scope and payment are for ${inspectorOf(visit)}. You record; what you enter is told as recorded in training.</p><//>`;
+  }
   const { clients = [], agreement, fee_cents: fee, paid_at: paid } = visit.pack;
   const changes = visit.of("scope_change");
   const payments = visit.of("payment");
   return html`
-    <${Screen} app=${app} visit=${visit} title="At the door" over=${visit.pack.visit.property.street} back=${at} actions=${html`<${Key} label="Done" look="main" onTap=${() => app.back(at)} />`}>
+    <${Screen} app=${app} visit=${visit} title="At the door" over=${visit.pack.visit.property.street} back=${at} actions=${html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(at)} />`}>
       <section class="part"><h2 class="part__title">Agreement</h2>
         ${!agreement && html`<p>No agreement was made for this visit. The office sends it; recording goes on meanwhile.</p>`}
         <div class="rows">${clients.map((one) => {

@@ -21,6 +21,10 @@ export default function Finding({ app, visit, params }) {
   const tieLoose = async (photos) => {
     const rec = await begin();
     if (rec) await app.saving(() => visit.setAll(photos.map((photo) => [photo, { about: rec, use: "shows_it" }])));
+    if (!record.line) return;
+    // One line and a picture are the whole of it on site; the rest is for the desk.
+    app.back(back);
+    app.undo("Kept with its picture.", () => app.go(`/v/${visit.id}/r/${rec}`), "One more picture");
   };
   const hits = record.line ? search(visit.book, record.line, { system: record.system, most: 4 }) : [];
   const { consequences, timings } = visit.book.levels;
@@ -28,7 +32,7 @@ export default function Finding({ app, visit, params }) {
   return html`
     <${Screen} app=${app} visit=${visit} title="Something wrong" over=${visit.rec(stop)?.name} back=${back}
       actions=${html`<${Shutter} app=${app} visit=${visit} stop=${stop} about=${made} label="Photo" look="plain" camera onKept=${tieLoose} />
-        <${Key} label="Done" look="main" onTap=${() => (record.line || !made ? app.back(back) : app.fail("Say it in one line, or take the entry off."))} />`}>
+        <${Key} label="Done" name="done" look="main" onTap=${() => (record.line || !made ? app.back(back) : app.fail("Say it in one line, or take the entry off."))} />`}>
       <${TextField} label="In one line; dictate it if you like" focused value=${record.line} lines=${3} max=${2000} onSave=${(line) => save({ line })} />
       <${PhotoStrip} app=${app} visit=${visit} about=${made} />
       ${hits.length > 0 && html`<section class="part" aria-label="The firm's passages"><h2 class="part__title">Like one of the firm's</h2>

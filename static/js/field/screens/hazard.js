@@ -25,7 +25,7 @@ export default function Hazard({ app, visit, params }) {
   return html`
     <${Screen} app=${app} visit=${visit} title="Someone must be told now" over=${visit.rec(params.stop)?.name} back=${at}
       actions=${html`<${PhotoKeys} app=${app} visit=${visit} stop=${params.stop} about=${made} />
-        <${Key} label="Done" look="main" onTap=${() => (record.what ? app.back(at) : app.fail("Write what it is in a few words first."))} />`}>
+        <${Key} label="Done" name="done" look="main" onTap=${() => (record.what ? app.back(at) : app.fail("Write what it is in a few words first."))} />`}>
       ${CALLS.map((words) => html`<p class="caution" key=${words}>${words}</p>`)}
       <${TextField} label="What could hurt somebody" value=${record.what} lines=${3} max=${1000} onSave=${(what) => save({ what })} />
       <${Choice} legend=${record.told_at ? `Told at ${clockOf(record.told_at)}` : "Who was told"} value=${record.told} options=${people.map((one) => [one, one])} onPick=${told} />

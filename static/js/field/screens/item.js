@@ -1,17 +1,15 @@
 // One item of a stop. Things that are asked get keys, each a record of its own; objects of
 // the house get a form, as many as there are.
 import { html, useState } from "../core/ui.js";
-import { fieldsOf, first, recordsOf, wordOf } from "../core/words.js";
+import { fieldsOf, first, recordsOf } from "../core/words.js";
 import { briefOf } from "../core/brief.js";
+import { Asked } from "../parts/asked.js";
 import { ELSEWHERE } from "../parts/delegates.js";
 import { Form } from "../parts/form.js";
-import { Choice, Key, Row } from "../parts/keys.js";
+import { Key, Row } from "../parts/keys.js";
 import { PhotoKeys } from "../parts/photo_keys.js";
 import { ProposalLines } from "../parts/proposals.js";
 import { Screen } from "../parts/screen.js";
-import { TextField } from "../parts/text.js";
-
-const ANSWERS = ["yes", "no", "looked_none", "could_not_see"];
 
 export default function Item({ app, visit, params }) {
   visit.version.value;
@@ -26,27 +24,11 @@ export default function Item({ app, visit, params }) {
   return html`
     <${Screen} app=${app} visit=${visit} title=${first(item.label)} over=${stop.name} back=${back}
       actions=${html`<${PhotoKeys} app=${app} visit=${visit} stop=${params.stop} about=${about} />
-        <${Key} label="Done" look="main" onTap=${() => app.back(back)} />`}>
+        <${Key} label="Done" name="done" look="main" onTap=${() => app.back(back)} />`}>
       ${item.record === "observation" ? (item.ask ? html`<${Asked} ...${given} />` : html`<${Seen} ...${given} />`)
         : item.record === "visit" || item.record === "stop" ? html`<${Fixed} ...${given} />` : html`<${Objects} ...${given} />`}
       ${about && html`<${ProposalLines} app=${app} visit=${visit} subject=${about} stop=${params.stop} />`}
     <//>`;
-}
-
-// Every question of the item; its record comes with the first answer.
-function Asked({ app, visit, stop, name, item }) {
-  const of = item.item ?? name;
-  return Object.entries(item.ask).map(([what, ask]) => {
-    const held = visit.at(stop, "observation").find(([, record]) => record.item === of && record.what === what);
-    const save = (fields) => app.saving(() => (held ? visit.set(held[0], fields)
-      : visit.make("observation", { stop, item: of, what, how_known: "seen", ...fields })));
-    return html`
-      <div class="asked" key=${what}>
-        <${Choice} legend=${first(ask.label)} value=${held?.[1].answer} onPick=${(answer) => save({ answer })}
-          options=${ANSWERS.map((one) => [one, wordOf(visit.book, one)])} />
-        ${held && html`<${TextField} label="In words" value=${held[1].text} lines=${2} onSave=${(text) => save({ text })} />`}
-      </div>`;
-  });
 }
 
 // Something seen, in words and with an answer where one fits.
@@ -78,6 +60,6 @@ function Objects({ app, visit, stop, name, item }) {
     ${held.map(([id, record]) => html`<${Row} key=${id} href=${app.href(`/v/${visit.id}/r/${id}`)} ...${briefOf(visit, record)} />`)}
     ${Object.keys(item.preset ?? {}).length > 0 && !held.length
       && html`<${Key} label=${item.label} onTap=${() => app.saving(() => visit.make(item.record, preset))} />`}
-    ${turn > 0 && html`<${Form} key=${turn} app=${app} visit=${visit} kind=${item.record} fields=${fields} preset=${preset} />`}
+    ${turn > 0 && html`<${Form} key=${turn} app=${app} visit=${visit} kind=${item.record} fields=${fields} preset=${preset} line=${{ onEmpty: () => app.back(`/v/${visit.id}/s/${stop}`) }} />`}
     ${held.length > 0 && html`<${Key} look="quiet" label="Another one" onTap=${() => setTurn(turn + 1)} />`}`;
 }

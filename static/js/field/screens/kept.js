@@ -10,7 +10,7 @@ export default function Kept({ app, visit }) {
   const released = new Set([...visit.outbox.mirror.values()].map((one) => one.release).filter(Boolean));
   const rows = [...visit.outbox.mirror.values()].filter((one) => one.status === "quarantined" && !released.has(one.id));
   return html`
-    <${Screen} app=${app} visit=${visit} title="Kept apart" back=${`/v/${visit.id}/sync`} actions=${html`<${Key} label="Done" look="main" onTap=${() => app.back(`/v/${visit.id}/sync`)} />`}>
+    <${Screen} app=${app} visit=${visit} title="Kept apart" back=${`/v/${visit.id}/sync`} actions=${html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(`/v/${visit.id}/sync`)} />`}>
       ${!rows.length && html`<p>Nothing is kept apart. What the server cannot take as it is would stand here, whole.</p>`}
       <ul class="open-lines">${rows.map((one) => html`<li class="open-line" key=${one.id}>
         <p><strong>${labelOf(visit.book, visit.rec(one.rec)?.kind, one.field)}</strong>: ${wordOf(visit.book, one.value)}</p>

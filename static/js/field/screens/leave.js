@@ -1,6 +1,7 @@
 // Before you drive off: short, because each stop asked for its own. First what needs feet.
 import { html } from "../core/ui.js";
 import { leftOver } from "../core/leaving.js";
+import { inTraining, inspectorOf } from "../core/recorders.js";
 import { clockOf, count } from "../core/words.js";
 import { stateOf } from "../core/runners.js";
 import { Key, Row } from "../parts/keys.js";
@@ -24,6 +25,7 @@ export default function Leave({ app, visit }) {
     ["feet", "Needs your feet", [
       ...left.notClosed.map(([id, stop]) => html`<${Row} key=${id} href=${app.href(`${at}/s/${id}/leave`)} title=${`${stop.name} is not closed`} />`),
       left.feet.length > 0 && html`<${OpenLines} key="lines" app=${app} visit=${visit} feet=${true} whole />`].filter(Boolean)],
+    ["training", "Recorded in training, not stood for yet", left.notStoodFor.map(([id, stop, names]) => html`<${Row} key=${id} href=${app.href(`${at}/s/${id}/leave`)} title=${stop.name} note=${names.join(", ")} />`)],
     ["back", "Not put back", left.notPutBack.map(([id, one]) => html`<${Row} key=${id} href=${app.href(`${at}/r/${id}`)} title=${one.what ?? "Something"} note=${`found ${one.found ?? "otherwise"}, now ${one.left ?? "not said"}`} />`)],
     ["apart", "Two values", left.apart.length ? [html`<${Row} href=${app.href(`${at}/conflicts`)} title=${`${left.apart.length} to choose`} note="Two phones wrote differently" />`] : []],
     ["desk", "Can be done at the desk", left.desk.length ? [html`<${OpenLines} key="lines" app=${app} visit=${visit} feet=${false} whole />`] : []],
@@ -31,7 +33,8 @@ export default function Leave({ app, visit }) {
   return html`
     <${Screen} app=${app} visit=${visit} title="Before you drive off" over=${leftAt ? `Left at ${clockOf(leftAt)}` : ""} back=${at}
       actions=${html`<${Key} label="Talk-through" href=${app.href(`${at}/talk`)} />
-        <${Key} label=${leftAt ? "Left" : "I drive off now"} look="main" name="drive-off" disabled=${Boolean(leftAt)} onTap=${drive} />`}>
+        ${!inTraining(visit) && html`<${Key} label=${leftAt ? "Left" : "I drive off now"} look="main" name="drive-off" disabled=${Boolean(leftAt)} onTap=${drive} />`}`}>
+      ${inTraining(visit) && html`<p>${inspectorOf(visit)} says when you leave, and signs.</p>`}
       ${!sections.length && html`<p>Nothing is left to do here.</p>`}
       ${sections.map(([key, title, rows]) => html`<section class="part" key=${key} aria-labelledby=${`left-${key}`}><h2 class="part__title" id=${`left-${key}`}>${title}</h2><div class="rows">${rows}</div></section>`)}
       ${left.loose.length > 0 && html`<section class="part"><h2 class="part__title">${count(left.loose.length, "picture")} tied to nothing</h2><${Thumbs} app=${app} visit=${visit} photos=${left.loose} /></section>`}

@@ -18,7 +18,7 @@ export default function Limit({ app, visit, params }) {
   return html`
     <${Screen} app=${app} visit=${visit} title="Could not look, because" over=${visit.rec(params.stop)?.name} back=${at}
       actions=${html`<${PhotoKeys} app=${app} visit=${visit} stop=${params.stop} about=${made} />
-        <${Key} label="Done" look="main" onTap=${() => (record.reason ? app.back(at) : app.fail("Tap what stood in the way first."))} />`}>
+        <${Key} label="Done" name="done" look="main" onTap=${() => (record.reason ? app.back(at) : app.fail("Tap what stood in the way first."))} />`}>
       <${Choice} legend="What stood in the way" keep value=${record.reason} options=${formOf(visit.book, "limit", "reason").options.map((one) => [one, wordOf(visit.book, one)])} onPick=${(reason) => save({ reason })} />
       <${TextField} label="In words" value=${record.text} lines=${2} max=${1000} phrases=${visit.book.items.phrases.limit ?? []} onSave=${(text) => save({ text })} />
       <${Choice} legend="Told" value=${record.told} options=${people.map((one) => [one.name, one.name])} onPick=${(told) => save({ told })} />

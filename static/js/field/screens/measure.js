@@ -4,7 +4,7 @@ import { html, useEffect, useRef, useState } from "../core/ui.js";
 import { briefOf } from "../core/brief.js";
 import { decimal, feetAndInches, lengthIn } from "../core/lengths.js";
 import { first } from "../core/words.js";
-import { fault } from "../parts/number.js";
+import { fault } from "../core/numbers.js";
 import { Choice, Key, Row } from "../parts/keys.js";
 import { PhotoKeys } from "../parts/photo_keys.js";
 import { ProposalLines } from "../parts/proposals.js";
@@ -45,7 +45,7 @@ export default function Measure({ app, visit, params, item }) {
   return html`
     <${Screen} app=${app} visit=${visit} title=${first(item.label)} over=${visit.rec(params.stop)?.name} back=${back}
       actions=${html`<${PhotoKeys} app=${app} visit=${visit} stop=${params.stop} about=${held.at(-1)?.[0] ?? null} />
-        <${Key} label="Keep" look="main" name="keep" onTap=${keep} /><${Key} label="Done" onTap=${() => app.back(back)} />`}>
+        <${Key} label="Keep" look="main" name="keep" onTap=${keep} /><${Key} label="Done" name="done" onTap=${() => app.back(back)} />`}>
       ${held.map(([id, one]) => html`<${Row} key=${id} href=${app.href(`/v/${visit.id}/r/${id}`)} ...${briefOf(visit, one)} mark=${standing(visit, one)} />`)}
       ${asks.length > 1 && html`<${Choice} legend="What was measured" keep value=${what} options=${asks.map(([key, one]) => [key, one.label])} onPick=${setWhat} />`}
       <label class="text text--number"><span class="text__label">Value${unit ? `, ${unit}` : ""}</span>

@@ -12,7 +12,7 @@ export default function Note({ app, visit, params }) {
   const { rec, record, save } = useRecord(app, visit, "note", { stop: params.stop, about: params.stop });
   return html`
     <${Screen} app=${app} visit=${visit} title="A note" over=${visit.rec(params.stop)?.name} back=${back}
-      actions=${html`<${PhotoKeys} app=${app} visit=${visit} stop=${params.stop} about=${rec} /><${Key} label="Done" look="main" onTap=${() => app.back(back)} />`}>
+      actions=${html`<${PhotoKeys} app=${app} visit=${visit} stop=${params.stop} about=${rec} /><${Key} label="Done" name="done" look="main" onTap=${() => app.back(back)} />`}>
       <${TextField} label="In your words" focused lines=${4} max=${4000} value=${record.text} onSave=${(text) => save({ text })} />
     <//>`;
 }

@@ -46,7 +46,7 @@ export default function Panel({ app, visit, params }) {
       ${most > 0 && html`
         <${Choice} legend="Pick a brush, then tap or sweep spaces" value=${brush?.key} options=${BRUSHES.map((one) => [one.key, one.words])} onPick=${(key) => setBrush(BRUSHES.find((one) => one.key === key) ?? null)} />
         ${brush?.fields.space_kind === "breaker" && html`<${Choice} legend="The wire was" keep value=${how} options=${HOW} onPick=${setHow} />`}
-        ${brush && rest.length > 0 && html`<${Key} label=${`All ${rest.length} still empty`} hint=${brush.words} name="paint-rest" onTap=${() => paint(rest)} />`}
+        ${brush && rest.length > 0 && html`<${Key} label=${`All ${rest.length} still empty`} hint=${brush.words} name="paint-rest" onTap=${() => { paint(rest); setBrush(null); }} />`}
         <${PanelDrawn} visit=${visit} panel=${panel} spaces=${spaces} onSpace=${tap} onSweep=${brush ? paint : null}
           top=${[panel.main_amps && `Main ${panel.main_amps} A`, panel.bus_amps && `bus ${panel.bus_amps} A`].filter(Boolean).join(", ")} bottom=${brush ? "A tap writes the brush" : "A tap opens one space"} />`}
       ${panel.spaces && html`<${Stepper} label="Spaces" value=${panel.spaces} max=${84} onChange=${(value) => save({ spaces: value })} />`}

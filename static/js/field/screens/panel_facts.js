@@ -1,6 +1,7 @@
 // The enclosure itself, in the order in which one meets it.
 import { html } from "../core/ui.js";
 import { Form } from "../parts/form.js";
+import { Line } from "../parts/line.js";
 import { Key } from "../parts/keys.js";
 import { Screen } from "../parts/screen.js";
 
@@ -17,7 +18,9 @@ export default function PanelFacts({ app, visit, params }) {
   const back = `/v/${visit.id}/p/${params.enclosure}`;
   return html`
     <${Screen} app=${app} visit=${visit} title="The enclosure" over=${visit.rec(params.enclosure)?.name ?? ""} back=${back}
-      actions=${html`<${Key} label="Done" look="main" onTap=${() => app.back(back)} />`}>
+      actions=${html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(back)} />`}>
+      <${Line} app=${app} visit=${visit} kind="enclosure" fields=${GROUPS.flatMap(([, fields]) => fields)} onEmpty=${() => app.back(back)}
+        onSave=${(fields) => app.saving(() => visit.set(params.enclosure, fields))} />
       ${GROUPS.map(([title, fields]) => html`<section class="part" key=${title}><h2 class="part__title">${title}</h2>
         <${Form} app=${app} visit=${visit} kind="enclosure" rec=${params.enclosure} fields=${fields} /></section>`)}
     <//>`;

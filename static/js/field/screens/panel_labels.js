@@ -21,7 +21,7 @@ export default function PanelLabels({ app, visit, params }) {
     (boxes[boxes.indexOf(event.target) + 1] ?? event.target).focus();
   };
   return html`
-    <${Screen} app=${app} visit=${visit} title="Labels" over=${panel.name ?? "Panel"} back=${back} actions=${html`<${Key} label="Done" look="main" onTap=${() => app.back(back)} />`}>
+    <${Screen} app=${app} visit=${visit} title="Labels" over=${panel.name ?? "Panel"} back=${back} actions=${html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(back)} />`}>
       ${!rows.length && html`<p>Paint the spaces first; fillers and open ones have no label.</p>`}
       <div class="fields" onKeyDown=${next}>${rows.map(({ number, numbers, id, space }) => html`
         <label class="text" key=${number}><span class="text__label">${numbers.join(", ")}: ${valueOf(space)}${space.load ? `, ${wordOf(visit.book, space.load)}` : ""}</span>

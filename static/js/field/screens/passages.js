@@ -11,7 +11,7 @@ export default function Passages({ app, visit }) {
   const values = stop ? valuesAt(visit, stop) : {};
   const hits = search(visit.book, text);
   return html`
-    <${Screen} app=${app} visit=${visit} title="Passages" back=${`/v/${visit.id}`} actions=${html`<${Key} label="Done" look="main" onTap=${() => app.back(`/v/${visit.id}`)} />`}>
+    <${Screen} app=${app} visit=${visit} title="Passages" back=${`/v/${visit.id}`} actions=${html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(`/v/${visit.id}`)} />`}>
       <label class="text"><span class="text__label">A few words</span><input class="text__box" type="search" value=${text} autocapitalize="off" onInput=${(event) => setText(event.target.value)} /></label>
       ${hits.map((one) => html`<section class="part" key=${one.key}><h2 class="part__title">${one.title}</h2>
         <p>${fillText(one.seen, values, visit.book.blanks)}</p><p>${fillText(one.matters, values, visit.book.blanks)}</p><p>${fillText(one.action, values, visit.book.blanks)}</p></section>`)}

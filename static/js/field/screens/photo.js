@@ -3,6 +3,7 @@ import { html, useState } from "../core/ui.js";
 import { COLOURS, SHAPES, moved } from "../core/marks.js";
 import { briefOf } from "../core/brief.js";
 import { tie } from "../core/photos.js";
+import { mayTakeOff, recordedBy } from "../core/recorders.js";
 import { wordOf } from "../core/words.js";
 import { Choice, Key } from "../parts/keys.js";
 import { MarkSheet } from "../parts/mark_sheet.js";
@@ -36,8 +37,9 @@ export default function Photo({ app, visit, params }) {
   });
   return html`
     <${Screen} app=${app} visit=${visit} title=${photo.caption || "Picture"} over=${visit.rec(photo.stop)?.name ?? "no stop yet"} back=${up}
-      actions=${html`<${Key} label="Take it off" look="quiet" onTap=${() => off(params.rec, "Picture taken off.")} />
-        <${Key} label="Done" look="main" onTap=${() => app.back(up)} />`}>
+      actions=${html`${mayTakeOff(visit, params.rec) && html`<${Key} label="Take it off" look="quiet" onTap=${() => off(params.rec, "Picture taken off.")} />`}
+        <${Key} label="Done" name="done" look="main" onTap=${() => app.back(up)} />`}>
+      ${recordedBy(visit, params.rec) && html`<p>${recordedBy(visit, params.rec)}</p>`}
       <${MarkSheet} app=${app} visit=${visit} photo=${params.rec} shape=${shape} colour=${colour} text=${text} onMade=${made} />
       <${Choice} legend="Mark with" value=${shape} options=${SHAPES.map((one) => [one, wordOf(visit.book, one)])} onPick=${setShape} />
       ${shape && html`<p class="small" role="status">${shape === "text" ? "Tap where the words stand." : shape === "freehand" ? "Draw it." : "Tap one end, then the other; or draw."}</p>`}

@@ -26,11 +26,11 @@ export default function Plate({ app, visit, params }) {
   return html`
     <${Screen} app=${app} visit=${visit} title="Data plate" over=${visit.rec(params.stop)?.name} back=${back}
       actions=${rec ? html`<${Shutter} app=${app} visit=${visit} stop=${params.stop} about=${rec} use="plate" label="Photo of it" look="main" camera />
-          <${Key} label="Type later" onTap=${later} /><${Key} label="Done" onTap=${() => app.back(back)} />`
-        : html`<${Key} label="Done" look="main" onTap=${() => app.back(back)} />`}>
+          <${Key} label="Type later" onTap=${later} /><${Key} label="Done" name="done" onTap=${() => app.back(back)} />`
+        : html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(back)} />`}>
       ${held.map(([id, one]) => html`<${Row} key=${id} href=${app.href(`/v/${visit.id}/r/${id}`)} ...${briefOf(visit, one)} mark=${one.type_later ? "type later" : ""} />`)}
       ${!rec && html`<${Choice} legend="The plate of" value=${of} options=${Object.entries(visit.book.items.plates)} onPick=${begin} />`}
-      ${rec && html`<${Form} app=${app} visit=${visit} kind="plate" rec=${rec} fields=${["maker", "model", "serial", "made_year", "text"]} />
+      ${rec && html`<${Form} app=${app} visit=${visit} kind="plate" rec=${rec} fields=${["maker", "model", "serial", "made_year", "text"]} line=${{ onEmpty: () => app.back(back) }} />
         <${PhotoStrip} app=${app} visit=${visit} about=${rec} />
         <${ProposalLines} app=${app} visit=${visit} subject=${rec} stop=${params.stop} />`}
     <//>`;

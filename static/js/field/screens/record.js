@@ -2,6 +2,7 @@
 import { html } from "../core/ui.js";
 import { fieldsOf, titleOf } from "../core/words.js";
 import { briefOf } from "../core/brief.js";
+import { mayTakeOff, recordedBy } from "../core/recorders.js";
 import { Form } from "../parts/form.js";
 import { Key } from "../parts/keys.js";
 import { PhotoKeys } from "../parts/photo_keys.js";
@@ -25,9 +26,10 @@ export default function OneRecord({ app, visit, params }) {
   return html`
     <${Screen} app=${app} visit=${visit} title=${title} over=${titleOf(visit.book, record.kind)} back=${up}
       actions=${html`
-        <${Key} label="Take it off" look="quiet" onTap=${off} />
+        ${mayTakeOff(visit, params.rec) && html`<${Key} label="Take it off" look="quiet" onTap=${off} />`}
         <${PhotoKeys} app=${app} visit=${visit} stop=${record.stop} about=${params.rec} />
-        <${Key} label="Done" look="main" onTap=${() => app.back(up)} />`}>
+        <${Key} label="Done" name="done" look="main" onTap=${() => app.back(up)} />`}>
+      ${recordedBy(visit, params.rec) && html`<p>${recordedBy(visit, params.rec)}</p>`}
       <${Form} app=${app} visit=${visit} kind=${record.kind} rec=${params.rec}
         fields=${fieldsOf(visit.book, record.kind).filter((name) => !SET_BY_PLACE.has(name))} />
       <${PhotoStrip} app=${app} visit=${visit} about=${params.rec} />

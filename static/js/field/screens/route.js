@@ -29,6 +29,7 @@ export default function Route({ app, visit }) {
         <ol class="rows rows--counted">${stops.map(([id, stop]) => html`
           <li key=${id}><${Row} href=${app.href(`${at}/s/${id}`)} title=${stop.name || "A stop without a name"} note=${placeOf(visit, stop)}
             mark=${markOf(stop, id === here)} look=${id === here ? "here" : stop.closed_at ? "done" : ""} /></li>`)}</ol>
+        <${Row} href=${app.href(`${at}/stops`)} title="Add, move or take off stops" note="A room more, or another order" />
       </section>
       <${Also} app=${app} visit=${visit} at=${at} />
     <//>`;
@@ -48,13 +49,14 @@ function placeOf(visit, stop) {
 }
 
 function Before({ app, visit, at }) {
-  const { visit: about, people = [], agreement } = visit.pack;
+  const { visit: about, people = [], agreement, recorders = [] } = visit.pack;
   return html`
     <section class="part"><h2 class="part__title">Before you go in</h2>
       <dl class="facts">
         ${about.access_note && html`<dt>Getting in</dt><dd>${about.access_note}</dd>`}
         ${about.property_note && html`<dt>The house</dt><dd>${about.property_note}</dd>`}
         ${people.map((one) => html`<dt key=${one.id}>${one.role ?? one.part}</dt><dd>${one.name}</dd>`)}
+        ${recorders.length > 1 && html`<dt>Who records</dt><dd>${recorders.map((one) => `${one.name}${one.trainee ? ", in training" : ""}`).join("; ")}</dd>`}
         <dt>Agreement</dt><dd>${signedWords(visit.pack.clients, agreement)}</dd>
       </dl></section>
     <div class="rows">

@@ -22,7 +22,7 @@ export default function Runners({ app, visit, params }) {
   const ended = visit.of("runner").filter(([, one]) => one.ended_at);
   return html`
     <${Screen} app=${app} visit=${visit} title="What runs while you walk" over=${visit.rec(stop)?.name ?? ""} back=${back}
-      actions=${html`<${Key} label="Done" look="main" onTap=${() => app.back(back)} />`}>
+      actions=${html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(back)} />`}>
       <${Choice} legend="What runs" value=${what} options=${WHAT.map((one) => [one, one])} onPick=${setWhat} />
       <${TextField} label="Or something else" value="" max=${80} onSave=${(text) => text && setWhat(text)} />
       <${Choice} legend="Call me in" value=${null} options=${[...MINUTES.map((one) => [one, `${one} min`]), [0, "do not call"]]} onPick=${(minutes) => begin(minutes)} />

@@ -22,7 +22,7 @@ export default function Settings({ app }) {
     return app.say("Signed out. What is on this phone stays on it.");
   };
   return html`
-    <${Screen} app=${app} title="This phone" back="/" actions=${html`<${Key} label="Done" look="main" onTap=${() => app.back("/")} />`}>
+    <${Screen} app=${app} title="This phone" back="/" actions=${html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back("/")} />`}>
       <${Choice} legend="Main keys for" keep value=${hand} options=${[["right", "right hand"], ["left", "left hand"]]} onPick=${(value) => app.prefer({ hand: value })} />
       <${Choice} legend="Screen" keep value=${theme} options=${[["auto", "as the phone"], ["light", "light"], ["dark", "dark"]]} onPick=${(value) => app.prefer({ theme: value })} />
       <section class="part"><h2 class="part__title">Person</h2>

@@ -2,9 +2,10 @@
 // mean, and what is open before we leave.
 import { html, useEffect, useState } from "../core/ui.js";
 import { closesAt } from "../core/ledger.js";
-import { first, formOf, itemsOf, recordsOf, wordOf } from "../core/words.js";
+import { first, itemsOf, recordsOf } from "../core/words.js";
 import { found as foundBy } from "../../lib/near.js";
-import { Choice, Key, Row } from "../parts/keys.js";
+import { Key, Row } from "../parts/keys.js";
+import { Asked } from "../parts/asked.js";
 import { Calm } from "../parts/calm.js";
 import { MethodKeys } from "../parts/method.js";
 import { OpenLines } from "../parts/open_lines.js";
@@ -15,6 +16,7 @@ import { Recorded } from "../parts/recorded.js";
 import { RoomCard } from "../parts/room_card.js";
 import { Screen } from "../parts/screen.js";
 import { Panels } from "../parts/panels.js";
+import { Place, floorBefore } from "../parts/place.js";
 
 const USUAL = 9;
 
@@ -24,7 +26,7 @@ export default function Stop({ app, visit, params }) {
   const at = `/v/${visit.id}/s/${params.stop}`;
   useEffect(() => {
     // The time at a stop runs from its first sight; nothing else waits for this write.
-    if (stop && !stop.opened_at) visit.set(params.stop, { opened_at: app.instant() });
+    if (stop && !stop.opened_at) visit.set(params.stop, { opened_at: app.instant(), ...floorBefore(visit, params.stop) });
   }, [params.stop]);
   if (!stop) return html`<${Screen} app=${app} visit=${visit} title="Not here" back=${`/v/${visit.id}`}><p>This stop was taken off the route.</p><//>`;
   const cautions = visit.book.items.cautions[stop.stop_kind] ?? [];
@@ -49,24 +51,22 @@ export default function Stop({ app, visit, params }) {
         <div class="rows">
           <${Row} href=${app.href(`${at}/limit`)} title="Could not look, because" />
           <${Row} href=${app.href(`${at}/hazard`)} title="Someone must be told now" look="warn" />
+          <${Row} href=${app.href(`${at}/i/runner`)} title="Something left running" />
+          <${Row} href=${app.href(`${at}/i/as_left`)} title="As found, as left" />
           <${Row} href=${app.href(`${at}/note`)} title="A note" note="Kept for you and the reviewer" />
           <${Row} href=${app.href(`${at}/i/this_place`)} title="Name and place of this stop" />
+          <${Row} href=${app.href(`${at}/add`)} title="One more stop after this" note="A room that was not counted" />
         </div>
       </section>
     <//>`;
-}
-
-// Where a room is, asked once and right here.
-function Place({ app, visit, stop, record }) {
-  if (record.stop_kind !== "room") return null;
-  return ["floor", "corner"].filter((field) => !record[field]).map((field) => html`<${Choice} key=${field} legend=${field === "floor" ? "Floor" : "Corner, seen facing the front"} value=${null}
-    options=${formOf(visit.book, "stop", field).options.map((one) => [one, wordOf(visit.book, one)])} onPick=${(value) => app.saving(() => visit.set(stop, { [field]: value }))} />`);
 }
 
 // The usual things as keys; the rest by typing two letters.
 function Items({ app, visit, stop, record }) {
   const [text, setText] = useState("");
   const [all, setAll] = useState(false);
+  const [open, setOpen] = useState(null); // an item with one question is answered right here
+  const at = `/v/${visit.id}/s/${stop}/i`;
   const items = itemsOf(visit.book, record).filter(([key]) => !["this_place", "lights_switches"].includes(key));
   // Typed letters find any item there is, those of this stop first.
   const typed = text.trim().length > 1;
@@ -78,7 +78,9 @@ function Items({ app, visit, stop, record }) {
     <section class="part" aria-labelledby="look">
       <h2 class="part__title" id="look">To look at</h2>
       <div class="keys-grid">${shown.map(([key, item]) => html`<${Key} key=${key} look="item" label=${first(item.label)} name=${key}
-        hint=${hintOf(visit, stop, key)} href=${app.href(`/v/${visit.id}/s/${stop}/i/${key}`)} />`)}</div>
+        hint=${hintOf(visit, stop, key)} ...${hasOne(item) ? { pressed: open === key, onTap: () => setOpen(open === key ? null : key) } : { href: app.href(`${at}/${key}`) }} />`)}</div>
+      ${open && html`<div class="asked-here" key=${open}><${Asked} app=${app} visit=${visit} stop=${stop} name=${open} item=${visit.book.items.items[open]} />
+        <${Row} href=${app.href(`${at}/${open}`)} title="More of it, with a picture" /></div>`}
       ${!shown.length && html`<p>No item here is called like that. “Say it” takes anything.</p>`}
       ${items.length > USUAL && html`
         <div class="find-line">
@@ -88,6 +90,8 @@ function Items({ app, visit, stop, record }) {
         </div>`}
     </section>`;
 }
+
+const hasOne = (item) => item.record === "observation" && item.ask && Object.keys(item.ask).length === 1;
 
 function hintOf(visit, stop, key) {
   const records = recordsOf(visit, stop, key);

@@ -54,6 +54,7 @@ function OneVisit({ app, visit, photos, named }) {
       <dl class="facts facts--pairs">
         <dt>Entries on this phone</dt><dd>${saved}</dd><dt>of these on the server</dt><dd>${onServer}</dd>
         <dt>Pictures on this phone</dt><dd>${photos.all}</dd><dt>of these on the server</dt><dd>${photos.on}</dd>
+        ${photos.originals > 0 && html`<dt>Originals still to be sent</dt><dd>${photos.originals}</dd>`}
       </dl>
       <progress max=${saved + photos.all || 1} value=${onServer + photos.on} aria-label="How much of it is on the server"></progress>
       ${seal ? html`<p class="seal"><strong>${count(saved, "entry", "entries")}, ${count(photos.all, "picture")}: all on the server.</strong> Compared with the server's own list at ${clockOf(visit.seal.at)}.</p>`
@@ -69,10 +70,13 @@ function OneVisit({ app, visit, photos, named }) {
 
 async function photosOf(app, visit) {
   const rows = await app.store.tx(false, (tx) => tx.all("photos", [visit.id]));
-  return { all: rows.length, on: rows.filter((row) => row.state === "stored").length };
+  const [shown, beside] = [rows.filter((row) => !row.of), rows.filter((row) => row.of && row.state !== "held")];
+  const on = (those) => those.filter((row) => row.state === "stored").length;
+  return { all: shown.length, on: on(shown), originals: beside.length - on(beside) };
 }
 
-function alarmWords({ what }) {
+function alarmWords({ what, apart }) {
+  if (what === "means") return `The server reads this visit's records differently on ${count(apart, "point")}: its rules may be newer than those on this phone. Fetch the day again.`;
   if (what === "restored") return "The server was put back to an earlier copy. This phone offers everything again.";
   if (what === "fork") return "This phone's numbering met an older copy of itself. It counts anew; nothing is lost.";
   if (what === "reused") return "The server had another entry under one of our ids. Both are kept; tell the office.";

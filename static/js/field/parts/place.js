@@ -1,0 +1,33 @@
+// What a room is called and where it is, asked once and right there. A walk goes from room to
+// room on one floor, so the floor of the room before is taken until somebody says otherwise.
+import { html } from "../core/ui.js";
+import { first, formOf, wordOf } from "../core/words.js";
+import { Choice } from "./keys.js";
+import { TextField } from "./text.js";
+
+const NAMED = new Set(["room", "attic", "under_floor"]); // of these a house has several
+
+// {floor} for a room that is seen for the first time, or nothing.
+export function floorBefore(visit, stop) {
+  const record = visit.rec(stop);
+  if (record.stop_kind !== "room" || record.floor) return {};
+  const rooms = visit.stops().filter(([, one]) => one.stop_kind === "room");
+  const before = rooms[rooms.findIndex(([id]) => id === stop) - 1]?.[1];
+  return before?.floor && before.closed_at ? { floor: before.floor } : {};
+}
+
+export function Place({ app, visit, stop, record }) {
+  if (!NAMED.has(record.stop_kind)) return null;
+  const save = (fields) => app.saving(() => visit.set(stop, fields));
+  const options = (field) => formOf(visit.book, "stop", field).options.map((one) => [one, wordOf(visit.book, one)]);
+  const asked = record.stop_kind === "room" ? ["floor", "corner"] : ["corner"];
+  if (record.closed_at && asked.every((field) => record[field])) return null;
+  return html`
+    <section class="part" aria-label="Name and place">
+      <${TextField} label="Called" value=${record.name} max=${80} whole onSave=${(name) => name && save({ name })} />
+      ${asked.map((field) => (field === "floor" && record.floor
+        ? html`<p class="small" key="floor">${first(wordOf(visit.book, record.floor))} floor. Not so? <a href=${app.href(`/v/${visit.id}/s/${stop}/i/this_place`)}>Change it</a></p>`
+        : html`<${Choice} key=${field} legend=${field === "floor" ? "Floor" : "Corner, seen facing the front"} value=${record[field] ?? null}
+            options=${options(field)} onPick=${(value) => save({ [field]: value })} />`))}
+    </section>`;
+}

@@ -1,0 +1,1 @@
+"""Drills: what a release promises, tried at random, with the figure printed last."""
