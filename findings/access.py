@@ -6,20 +6,24 @@ from uuid import UUID
 
 from django.http import Http404
 
+from findings.imaging.marks import marks_of, unmarked
 from findings.models import (
     Finding,
     PhotoPreview,
     Rendition,
+    ReviewCover,
     ReviewNote,
     RuleRuling,
     SubstanceChange,
 )
 from findings.rules.loader import ruleset
 from findings.rules.own import PREFIX
+from firm import canonical
 from firm.actor import Actor
 from firm.errors import NotAllowed
 from inspections.access import contents_to_read, visible_contents, visible_visits
 from inspections.models import Hold, Interest, Visit
+from inspections.selectors.folded import folded
 
 
 def finding_to_read(actor: Actor, finding_id: UUID) -> Finding:
@@ -85,6 +89,15 @@ def visit_to_sign(actor: Actor, visit_id: UUID) -> Visit:
     return visit
 
 
+def visit_to_stand_in(actor: Actor, visit_id: UUID) -> Visit:
+    """Return a visit whose signature somebody else may give for its inspector."""
+    visit = contents_to_read(actor, visit_id)
+    actor.require("visits.stand_in")
+    if visit.inspector_id == actor.member_id:
+        raise NotAllowed("Sign as yourself; nobody stands in for themselves.")
+    return visit
+
+
 def rendition_to_read(actor: Actor, photo_id: UUID, size: str) -> Rendition:
     """Return the newest copy of a photo of a visit whose contents one may read."""
     copy: Rendition | None = (
@@ -97,6 +110,25 @@ def rendition_to_read(actor: Actor, photo_id: UUID, size: str) -> Rendition:
         .order_by("-made_at", "-pk")
         .first()
     )
+    if copy is None:
+        raise Http404
+    return copy
+
+
+def unmarked_to_read(actor: Actor, photo_id: UUID, size: str) -> Rendition:
+    """Return the copy without what was drawn on a photo, blurs left in."""
+    own = Rendition.objects.select_related("photo__visit").filter(
+        firm=actor.firm,
+        photo=photo_id,
+        size=size,
+        photo__visit__in=visible_contents(actor).values("pk"),
+    )
+    first = own.first()
+    if first is None:
+        raise Http404
+    records, _ = folded(actor, first.photo.visit)
+    digest = canonical.digest(unmarked(marks_of(records, str(photo_id))))
+    copy = own.filter(marks_sha256=digest).first()
     if copy is None:
         raise Http404
     return copy
@@ -157,3 +189,15 @@ def own_rule(actor: Actor, rule: str) -> str:
     if not rule_to_read(actor, rule).startswith(PREFIX):
         raise Http404
     return rule.removeprefix(PREFIX)
+
+
+def cover_to_end(actor: Actor, cover_id: UUID) -> ReviewCover:
+    actor.require("words.review")
+    row = (
+        ReviewCover.objects.select_related("away", "by")
+        .filter(firm=actor.firm, pk=cover_id)
+        .first()
+    )
+    if row is None:
+        raise Http404
+    return row

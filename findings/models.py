@@ -44,6 +44,8 @@ class Finding(FirmOwned):
         "Revision", null=True, on_delete=models.PROTECT, related_name="+"
     )
     version = models.PositiveIntegerField(default=1)
+    # The firm's policy let library words pass; no person of the review read them.
+    passed_unread = models.BooleanField(default=False)
     created_at = models.DateTimeField(auto_now_add=True)
 
     class Meta(FirmOwned.Meta):
@@ -172,6 +174,11 @@ class SignOff(FirmOwned):
     # Digest of the contents that were on the screen when it was signed.
     content_sha256 = models.CharField(max_length=64)
     made_at = models.DateTimeField()
+    # The inspector could not sign: who did instead is `membership`, and why.
+    standing_in_for = models.ForeignKey(
+        Membership, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    stand_in_because = models.CharField(max_length=300, blank=True)
     # A change after signing takes the signature back; the row stays.
     undone_at = models.DateTimeField(null=True, blank=True)
     undone_because = models.CharField(max_length=200, blank=True)
@@ -182,11 +189,87 @@ class SignOff(FirmOwned):
                 fields=["firm", "visit", "kind"],
                 condition=models.Q(undone_at__isnull=True),
                 name="sign_off_one_standing",
-            )
+            ),
+            models.CheckConstraint(
+                name="sign_off_stand_in_says_why",
+                condition=models.Q(standing_in_for__isnull=True)
+                | ~models.Q(stand_in_because=""),
+            ),
         ]
 
     def __str__(self) -> str:
         return f"#{self.pk} {self.kind}"
+
+
+class ReviewTurn(FirmOwned):
+    """Who is to read one visit; the latest row of a visit counts."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="turns")
+    number = models.PositiveIntegerField()
+    # Nobody named: whoever is free takes it.
+    reviewer = models.ForeignKey(
+        Membership, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    because = models.CharField(max_length=300, blank=True)
+    given_by = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
+    given_at = models.DateTimeField()
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["firm", "visit", "number"], name="review_turn_number_once"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.number}"
+
+
+class ReviewCover(FirmOwned):
+    """A reviewer is away; what is named for them goes to somebody else meanwhile."""
+
+    away = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
+    by = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
+    first_day = models.DateField()
+    last_day = models.DateField()
+    because = models.CharField(max_length=300)
+    made_by = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
+    made_at = models.DateTimeField()
+    ended_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta(FirmOwned.Meta):
+        constraints = [
+            models.CheckConstraint(
+                name="review_cover_days_in_order",
+                condition=models.Q(last_day__gte=models.F("first_day")),
+            ),
+            models.CheckConstraint(
+                name="review_cover_by_somebody_else",
+                condition=~models.Q(away=models.F("by")),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.first_day} to {self.last_day}"
+
+
+class ReviewSitting(FirmOwned):
+    """One person reading one visit without a long pause: who is there, how long."""
+
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="sittings")
+    reader = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
+    opened_at = models.DateTimeField()
+    seen_at = models.DateTimeField()
+    # Time with the page in view; pauses are left out.
+    seconds = models.PositiveIntegerField(default=0)
+
+    class Meta(FirmOwned.Meta):
+        indexes = [
+            models.Index(fields=["firm", "visit", "seen_at"], name="review_sitting")
+        ]
+
+    def __str__(self) -> str:
+        return f"#{self.pk} {self.seconds} s"
 
 
 class DutyCheck(FirmOwned):

@@ -6,6 +6,7 @@ from findings.views import (
     asks,
     finding,
     review,
+    review_office,
     rules,
     side_by_side,
     signing,
@@ -67,7 +68,15 @@ WALK: list[URLPattern | URLResolver] = [
 # Every address of the review and the signature.
 REVIEW: list[URLPattern | URLResolver] = [
     path(FIRM + "review/", review.review_list, name="review-list"),
+    path(FIRM + "review/how/", review_office.review_how, name="review-how"),
+    path(FIRM + "review/policy/", review_office.review_policy, name="review-policy"),
+    path(FIRM + "review/cover/", review_office.cover_set, name="cover-set"),
+    path(
+        FIRM + "covers/<uuid:cover_id>/end/", review_office.cover_end, name="cover-end"
+    ),
     path(VISIT + "review/", review.review_read, name="review-read"),
+    path(VISIT + "review/turn/", review_office.turn_give, name="turn-give"),
+    path(VISIT + "review/beat/", review_office.review_beat, name="review-beat"),
     path(VISIT + "review/finish/", review.review_finish, name="review-finish"),
     path(VISIT + "review/notes/", review.note_write, name="note-write"),
     path(FIRM + "notes/<uuid:note_id>/settle/", review.note_settle, name="note-settle"),
@@ -78,6 +87,7 @@ REVIEW: list[URLPattern | URLResolver] = [
     path(FINDING + "hand-back/", finding.finding_hand_back, name="finding-hand-back"),
     path(FINDING + "check/", finding.finding_check, name="finding-check"),
     path(VISIT + "sign/", signing.visit_sign, name="visit-sign"),
+    path(VISIT + "stand-in/", signing.visit_stand_in, name="visit-stand-in"),
     path(
         FIRM + "changes/<uuid:change_id>/answer/",
         signing.change_answer,

@@ -19,11 +19,13 @@ ROLES_WITH: Final[dict[str, frozenset[str]]] = {
     "visits.record": frozenset({INSPECTOR, TRAINEE}),
     "visits.hand_in": frozenset({INSPECTOR}),
     "visits.sign": frozenset({INSPECTOR}),
+    "visits.stand_in": frozenset({OWNER, REVIEWER}),
     "visits.see_fee": frozenset({OWNER, SCHEDULER}),
     "visits.see_referral": frozenset({OWNER, SCHEDULER}),
     # words
     "words.review": frozenset({REVIEWER, OWNER}),
     "words.note": frozenset({REVIEWER, OWNER}),
+    "review.decide": frozenset({OWNER}),
     # reports
     "reports.release": frozenset({REVIEWER, OWNER}),
     "reports.share": frozenset({REVIEWER, OWNER, SCHEDULER}),

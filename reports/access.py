@@ -19,6 +19,7 @@ from reports.models import (
     RecheckItem,
     Release,
     ShareLink,
+    UrgentNotice,
 )
 
 
@@ -51,6 +52,21 @@ def release_to_read(actor: Actor, release_id: UUID) -> Release:
 def released_to_read(actor: Actor, release_id: UUID) -> Release:
     row = release_to_read(actor, release_id)
     if row.state != Release.State.RELEASED:
+        raise Http404
+    return row
+
+
+def notice_to_read(actor: Actor, notice_id: UUID) -> UrgentNotice:
+    row = (
+        UrgentNotice.objects.select_related("visit__property", "visit__inspector")
+        .filter(
+            firm=actor.firm,
+            pk=notice_id,
+            visit__in=visible_contents(actor).values("pk"),
+        )
+        .first()
+    )
+    if row is None:
         raise Http404
     return row
 

@@ -106,6 +106,19 @@ class LetInForm(forms.Form):
     )
 
 
+class FreezeForm(forms.Form):
+    """An urgent notice; a correction names the notice it replaces and says why."""
+
+    record = forms.UUIDField(widget=forms.HiddenInput)
+    replaces = forms.UUIDField(widget=forms.HiddenInput, required=False)
+    reason = forms.CharField(
+        label="What does the correction change, and why?",
+        max_length=500,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+
+
 class ListLineForm(forms.Form):
     """One line of a client's own list."""
 

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from firm.actor import Actor
 from firm.jobs import work
-from reports.services import after_release, questions, releases, share_links
+from reports.services import after_release, questions, releases, share_links, urgent
 from reports.services.evidence import everything
 
 
@@ -17,6 +17,11 @@ def make_artefacts(
     *, actor: Actor, job_id: UUID, release_id: str, **_later: Any
 ) -> None:
     releases.make_artefacts(actor=actor, job_id=job_id, release_id=release_id)
+
+
+@work("reports.make_notice", queue="reports")
+def make_notice(*, actor: Actor, notice_id: str, **_later: Any) -> None:
+    urgent.make_file(actor=actor, notice_id=notice_id)
 
 
 @work("reports.make_ready", queue="photos")

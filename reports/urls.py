@@ -12,6 +12,7 @@ from reports.views import (
     share_cuts,
     share_people,
     share_questions,
+    urgent,
     verify,
 )
 
@@ -47,6 +48,7 @@ register_converter(DigestConverter, "digest")
 FIRM = "f/<slug:firm_slug>/"
 VISIT = FIRM + "visits/<uuid:visit_id>/"
 RELEASE = FIRM + "releases/<uuid:release_id>/"
+NOTICE = FIRM + "urgent/<uuid:notice_id>/"
 PHOTO = "photos/<uuid:photo_id>/<photosize:size>"
 
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -63,6 +65,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
         releases.share_link_revoke,
         name="share-link-revoke",
     ),
+    path(VISIT + "urgent/", urgent.urgent_list, name="urgent-list"),
+    path(VISIT + "urgent/freeze/", urgent.urgent_freeze, name="urgent-freeze"),
+    path(NOTICE, urgent.urgent_read, name="urgent-read"),
+    path(NOTICE + "notice.pdf", urgent.urgent_pdf, name="urgent-pdf"),
+    path(NOTICE + "photos/<slug:picture>", urgent.urgent_photo, name="urgent-photo"),
     path(RELEASE + "retry/", releases.release_retry, name="release-retry"),
     path(RELEASE + "report/", files.release_web, name="release-web"),
     path(RELEASE + "report/gallery", files.release_gallery, name="release-gallery"),

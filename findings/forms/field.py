@@ -218,6 +218,7 @@ class HazardForm(RecordForm):
 
     what = text("What it is and where", 1000, required=True)
     told = line("Who was told", 200, required=True)
+    told_how = one_of("How", words.TOLD_HOW)
     left_off = line("What was left off", 200)
 
 

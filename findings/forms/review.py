@@ -126,6 +126,27 @@ class SignForm(forms.Form):
         return self
 
 
+class StandInForm(SignForm):
+    """Somebody else stands for what is on the screen, and says why."""
+
+    because = line("Why the inspector cannot sign", 300, required=True)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["was_there"].label = (
+            "I have read this as it stands, and I stand for it in the inspector's "
+            "place. The report says so."
+        )
+
+    def at(self, digest: str) -> Self:
+        """Keep the reason; sign what is shown now, read anew."""
+        self.data = {
+            "shown_digest": digest,
+            "because": self.data.get("because", ""),
+        }
+        return self
+
+
 def say_why(form: forms.Form, refusal: Refusal) -> None:
     """Put a refusal's sentences at the field it names, else at the form's head."""
     field = refusal.field if refusal.field in form.fields else None

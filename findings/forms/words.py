@@ -106,6 +106,12 @@ LIMIT_REASON: Final = pairs(
     weather="weather",
     other="something else",
 )
+TOLD_HOW: Final = pairs(
+    in_person="in person",
+    by_phone="by phone",
+    by_message="by message",
+    note_left="a note left there",
+)
 PHOTO_USE: Final = pairs(
     general_view="general view",
     shows_it="shows it",

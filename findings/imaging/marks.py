@@ -22,6 +22,10 @@ _POINTS_OF: dict[str, tuple[int, int]] = {
 _COLOURS = {"ink", "red", "yellow", "blue"}
 
 
+# As the visit's log holds them, before they are checked.
+Marks = list[dict[str, Any]]
+
+
 @dataclass(frozen=True, slots=True)
 class Mark:
     shape: Shape
@@ -81,3 +85,26 @@ def _points(number: int, shape: str, points: Any) -> tuple[tuple[int, int], ...]
             )
         checked.append((int(point[0]), int(point[1])))
     return tuple(checked)
+
+
+def marks_of(records: Mapping[str, Mapping[str, Any]], photo_id: str) -> Marks:
+    """Return the photo's marks in a fixed order, as the drawing code takes them."""
+    found = [
+        (
+            key,
+            {
+                "shape": record.get("shape"),
+                "points": record.get("points") or [],
+                "colour": record.get("colour") or "ink",
+                "text": record.get("text") or "",
+            },
+        )
+        for key, record in records.items()
+        if record["kind"] == "mark" and record.get("photo") == photo_id
+    ]
+    return [mark for _, mark in sorted(found, key=lambda pair: pair[0])]
+
+
+def unmarked(marks: Marks) -> Marks:
+    """Leave off what was drawn to point something out; what was hidden stays hidden."""
+    return [mark for mark in marks if mark["shape"] == "blur"]

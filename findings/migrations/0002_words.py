@@ -164,6 +164,134 @@ class Migration(migrations.Migration):
             constraint=models.UniqueConstraint(condition=models.Q(('answer', 'WAITING')), fields=('firm', 'finding', 'field'), name='substance_change_one_open_per_field'),
         ),
         migrations.CreateModel(
+            name='ReviewCover',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('first_day', models.DateField()),
+                ('last_day', models.DateField()),
+                ('because', models.CharField(max_length=300)),
+                ('made_at', models.DateTimeField()),
+                ('ended_at', models.DateTimeField(blank=True, null=True)),
+            ],
+            options={
+                'abstract': False,
+            },
+        ),
+        migrations.CreateModel(
+            name='ReviewSitting',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('opened_at', models.DateTimeField()),
+                ('seen_at', models.DateTimeField()),
+                ('seconds', models.PositiveIntegerField(default=0)),
+            ],
+            options={
+                'abstract': False,
+            },
+        ),
+        migrations.CreateModel(
+            name='ReviewTurn',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('number', models.PositiveIntegerField()),
+                ('because', models.CharField(blank=True, max_length=300)),
+                ('given_at', models.DateTimeField()),
+            ],
+            options={
+                'abstract': False,
+            },
+        ),
+        migrations.AddField(
+            model_name='finding',
+            name='passed_unread',
+            field=models.BooleanField(default=False),
+        ),
+        migrations.AddField(
+            model_name='signoff',
+            name='stand_in_because',
+            field=models.CharField(blank=True, max_length=300),
+        ),
+        migrations.AddField(
+            model_name='signoff',
+            name='standing_in_for',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership'),
+        ),
+        migrations.AddConstraint(
+            model_name='signoff',
+            constraint=models.CheckConstraint(condition=models.Q(('standing_in_for__isnull', True), models.Q(('stand_in_because', ''), _negated=True), _connector='OR'), name='sign_off_stand_in_says_why'),
+        ),
+        migrations.AddField(
+            model_name='reviewcover',
+            name='away',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership'),
+        ),
+        migrations.AddField(
+            model_name='reviewcover',
+            name='by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership'),
+        ),
+        migrations.AddField(
+            model_name='reviewcover',
+            name='firm',
+            field=models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm'),
+        ),
+        migrations.AddField(
+            model_name='reviewcover',
+            name='made_by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership'),
+        ),
+        migrations.AddField(
+            model_name='reviewsitting',
+            name='firm',
+            field=models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm'),
+        ),
+        migrations.AddField(
+            model_name='reviewsitting',
+            name='reader',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership'),
+        ),
+        migrations.AddField(
+            model_name='reviewsitting',
+            name='visit',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sittings', to='inspections.visit'),
+        ),
+        migrations.AddField(
+            model_name='reviewturn',
+            name='firm',
+            field=models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm'),
+        ),
+        migrations.AddField(
+            model_name='reviewturn',
+            name='given_by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership'),
+        ),
+        migrations.AddField(
+            model_name='reviewturn',
+            name='reviewer',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership'),
+        ),
+        migrations.AddField(
+            model_name='reviewturn',
+            name='visit',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='turns', to='inspections.visit'),
+        ),
+        migrations.AddConstraint(
+            model_name='reviewcover',
+            constraint=models.CheckConstraint(condition=models.Q(('last_day__gte', models.F('first_day'))), name='review_cover_days_in_order'),
+        ),
+        migrations.AddConstraint(
+            model_name='reviewcover',
+            constraint=models.CheckConstraint(condition=models.Q(('away', models.F('by')), _negated=True), name='review_cover_by_somebody_else'),
+        ),
+        migrations.AddIndex(
+            model_name='reviewsitting',
+            index=models.Index(fields=['firm', 'visit', 'seen_at'], name='review_sitting'),
+        ),
+        migrations.AddConstraint(
+            model_name='reviewturn',
+            constraint=models.UniqueConstraint(fields=('firm', 'visit', 'number'), name='review_turn_number_once'),
+        ),
+        migrations.CreateModel(
             name="RuleRuling",
             fields=[
                 (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 from typing import Any
 
 from django.urls import reverse
@@ -11,10 +12,12 @@ from findings.models import Finding, Revision
 from findings.selectors import objections, review_notes, review_photos, review_words
 from findings.selectors.evaluation import Records
 from findings.selectors.reading_order import in_reading_order
+from findings.selectors.review_beside import similar
 from findings.selectors.review_facts import fact_rows, rule_row
 from findings.selectors.review_notes import NO_MORE
 from findings.selectors.review_pages import FindingPage
 from findings.selectors.review_visit import level, state_words
+from findings.selectors.sittings import others_here
 from findings.selectors.training import recorded
 from findings.wording import sentences
 from findings.wording.words import Words
@@ -28,19 +31,23 @@ State = Finding.State
 
 
 def finding_page(
-    actor: Actor, finding: Finding, theirs: Words | None = None
+    actor: Actor, finding: Finding, now: datetime, theirs: Words | None = None
 ) -> FindingPage:
     """Return the page; `theirs` are newer words when somebody was quicker."""
     visit = finding.visit
     records, _ = folded(actor, visit)
     numbers, place = _numbers(actor, finding, records)
-    photos = review_photos.photo_rows(actor, visit, records)
+    noting = actor.can("words.note") and visit.status not in NO_MORE
+    photos = review_photos.with_notes(
+        review_photos.photo_rows(actor, visit, records),
+        _whole(actor, visit) if noting else "",
+    )
     changes = review_notes.changes_of(actor, visit).get(finding.pk, [])
     waits = any(change.answer == objections.WAITING for change in changes)
     notes = review_notes.notes_of(actor, visit, f"finding:{finding.pk}")
     return FindingPage(
         head=visit_head(actor, visit, "review-read"),
-        review_url=reverse("review-read", args=[actor.firm.slug, visit.pk]),
+        review_url=f"{_whole(actor, visit)}#finding-{place + 1}",
         number=place + 1,
         of=len(numbers),
         title=objections.title_of(finding),
@@ -59,9 +66,29 @@ def finding_page(
         stands_against=_stands_against(actor, finding, waits=waits),
         earlier_url=_beside(actor, numbers, place - 1),
         later_url=_beside(actor, numbers, place + 1),
+        **_in_view(actor, visit, now),
+        **_like(actor, finding),
         **_wording(actor, finding, records, theirs),
         **_urls(actor, finding),
     )
+
+
+def _whole(actor: Actor, visit: Visit) -> str:
+    return reverse("review-read", args=[actor.firm.slug, visit.pk])
+
+
+def _like(actor: Actor, finding: Finding) -> dict[str, Any]:
+    said, rows = similar(actor, finding)
+    return {"similar": rows, "similar_said": said}
+
+
+def _in_view(actor: Actor, visit: Visit, now: datetime) -> dict[str, Any]:
+    if not actor.can("words.review"):
+        return {}
+    return {
+        "beat_url": reverse("review-beat", args=[actor.firm.slug, visit.pk]),
+        "others": others_here(actor, visit, now),
+    }
 
 
 def _wording(
@@ -79,6 +106,14 @@ def _wording(
         "history": review_words.history(visit, revisions),
         "theirs": review_words.part_rows(theirs) if theirs else (),
     }
+
+
+def next_to_read(actor: Actor, finding: Finding) -> Finding | None:
+    """Return the finding in review to read after this one; at the end the first."""
+    records, _ = folded(actor, finding.visit)
+    order, place = _numbers(actor, finding, records)
+    onward = [*order[place + 1 :], *order[:place]]
+    return next((row for row in onward if row.state == State.IN_REVIEW), None)
 
 
 def level_choices(finding: Finding) -> dict[str, tuple[tuple[str, str], ...]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from django.db.models import Count, F, Q
@@ -13,14 +13,19 @@ from django.urls import reverse
 from findings.models import Finding, ReviewNote, SubstanceChange
 from findings.selectors.objections import WAITING, others_could_read
 from findings.selectors.review_pages import ReviewListPage, ReviewVisitRow
+from findings.selectors.sittings import open_by_others
+from findings.selectors.turns import FREE, Turn, turns
 from findings.selectors.visit_asks import promised, promised_words
 from firm.actor import Actor
 from inspections.access import visible_contents
 from inspections.models import Visit
+from inspections.selectors.words import moment
 
 Status = Visit.Status
 State = Finding.State
 NEVER = datetime.max.replace(tzinfo=UTC)
+HOUR = timedelta(hours=1)
+NEAR = timedelta(hours=6)
 IN_REVIEW = (Status.HANDED_IN, Status.WORDS_CHECKED)
 
 
@@ -35,24 +40,49 @@ class Counts:
     changes: int = 0
 
 
-def list_page(actor: Actor) -> ReviewListPage:
+@dataclass(frozen=True, slots=True)
+class Around:
+    """What is asked once for all visits of the list."""
+
+    now: datetime
+    counts: Mapping[Any, Counts]
+    turns: Mapping[Any, Turn]
+    open_by: Mapping[Any, str]
+    alone: bool
+
+
+def list_page(actor: Actor, now: datetime) -> ReviewListPage:
     """Return the page; the number of queries does not grow with the visits."""
     visits = list(
         visible_contents(actor)
         .filter(status__in=IN_REVIEW)
         .select_related("property", "inspector")
     )
-    counts = _counts(actor, visits)
-    alone = not others_could_read(actor)
-    ordered = sorted(visits, key=lambda visit: promised(visit).at or NEVER)
-    rows = [
-        (_away(visit, counts[visit.pk]), _row(actor, visit, counts[visit.pk], alone))
-        for visit in ordered
-    ]
-    return ReviewListPage(
-        waiting=tuple(row for away, row in rows if not away),
-        with_inspector=tuple(row for away, row in rows if away),
+    around = Around(
+        now=now,
+        counts=_counts(actor, visits),
+        turns=turns(actor, visits, now),
+        open_by=open_by_others(actor, visits, now),
+        alone=not others_could_read(actor),
     )
+    parts: dict[str, list[ReviewVisitRow]] = {}
+    for visit in sorted(visits, key=lambda visit: promised(visit).at or NEVER):
+        part = _part(actor, visit, around)
+        parts.setdefault(part, []).append(_row(actor, visit, around))
+    return ReviewListPage(
+        waiting=tuple(parts.get("waiting", ())),
+        with_others=tuple(parts.get("others", ())),
+        with_inspector=tuple(parts.get("away", ())),
+        how_url=reverse("review-how", args=[actor.firm.slug]),
+    )
+
+
+def _part(actor: Actor, visit: Visit, around: Around) -> str:
+    """Say in which part of the list a visit stands."""
+    if _away(visit, around.counts[visit.pk]):
+        return "away"
+    reader = around.turns.get(visit.pk, FREE).reader
+    return "waiting" if reader in (None, actor.member_id) else "others"
 
 
 def _away(visit: Visit, counts: Counts) -> bool:
@@ -62,8 +92,11 @@ def _away(visit: Visit, counts: Counts) -> bool:
     return counts.returned > 0 and counts.checked + counts.returned == counts.total
 
 
-def _row(actor: Actor, visit: Visit, counts: Counts, alone: bool) -> ReviewVisitRow:  # noqa: FBT001
-    own = visit.inspector_id == actor.member_id and not alone
+def _row(actor: Actor, visit: Visit, around: Around) -> ReviewVisitRow:
+    counts = around.counts[visit.pk]
+    own = visit.inspector_id == actor.member_id and not around.alone
+    due = promised(visit)
+    notes = [*_people(visit, around), *_notes(counts, own=own)]
     return ReviewVisitRow(
         url=reverse("review-read", args=[actor.firm.slug, visit.pk]),
         address=visit.property.street,
@@ -71,8 +104,31 @@ def _row(actor: Actor, visit: Visit, counts: Counts, alone: bool) -> ReviewVisit
         inspector=visit.inspector.name,
         promised=promised_words(visit),
         state=_state(visit, counts),
-        note=", ".join(_notes(counts, own=own)),
+        note=", ".join(notes),
+        later=tuple(
+            f"{moment(line.at, visit.property.time_zone)}: {line.says}"
+            for line in due.lines[1:]
+        ),
+        presses=_presses(due.at, around.now),
     )
+
+
+def _people(visit: Visit, around: Around) -> Iterable[str]:
+    if said := around.turns.get(visit.pk, FREE).words:
+        yield said
+    if names := around.open_by.get(visit.pk, ""):
+        yield f"open just now by {names}"
+
+
+def _presses(at: datetime | None, now: datetime) -> str:
+    """Say when a promise is near or broken."""
+    if at is None:
+        return ""
+    if at <= now:
+        return "The promised time has passed."
+    if at - now <= NEAR:
+        return f"Less than {NEAR // HOUR} hours are left."
+    return ""
 
 
 def _state(visit: Visit, counts: Counts) -> str:

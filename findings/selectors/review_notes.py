@@ -17,6 +17,7 @@ from findings.wording import sentences
 from firm.actor import Actor
 from inspections.models import Visit
 from inspections.selectors.folded import folded
+from inspections.selectors.rows import PhotoRow
 from inspections.selectors.words import moment
 
 FIELDS = {
@@ -43,14 +44,17 @@ def note_rows(
     notes: Iterable[ReviewNote],
     names: Mapping[str, str],
     page: str,
+    photos: Mapping[str, PhotoRow] | None = None,
 ) -> tuple[NoteRow, ...]:
     """Return notes as rows; `page` is where an answer leads back to."""
+    shown = photos or {}
     zone = visit.property.time_zone
     may = may_answer(actor, visit)
     return tuple(
         NoteRow(
             note_id=str(note.pk),
             about=names.get(note.about, ""),
+            photo=shown.get(note.about.removeprefix("photo:")),
             by=note.author.name,
             when=moment(note.made_at, zone),
             text=note.text,

@@ -25,12 +25,16 @@ class ReviewVisitRow:
     promised: str  # "promised by Thu 12 March, 5 pm"
     state: str  # "9 of 22 findings checked"
     note: str = ""
+    later: tuple[str, ...] = ()  # the dates after the earliest one
+    presses: str = ""  # "The date has passed.", "Less than four hours are left."
 
 
 @dataclass(frozen=True, slots=True)
 class ReviewListPage:
     waiting: tuple[ReviewVisitRow, ...]
+    with_others: tuple[ReviewVisitRow, ...] = ()  # named for somebody else
     with_inspector: tuple[ReviewVisitRow, ...] = ()
+    how_url: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +79,7 @@ class NoteRow:
     answer: str = ""
     answered_by: str = ""
     settle_url: str = ""  # POST answer; empty once settled or not theirs to settle
+    photo: PhotoRow | None = None  # what the note is about, where that is a picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +143,13 @@ class ReviewFindingRow:
     notes: int = 0
     waits: bool = False
     changed: bool = False
+    version: int = 1
+    check_url: str = ""  # POST version: the words pass, here on the visit's page
+    passes: str = ""  # by the firm's policy nobody has to read this
+    why_read: str = ""  # why a person reads it, where the policy lets others pass
+    facts: tuple[FactRow, ...] = ()
+    rule: RuleRow | None = None
+    note_url: str = ""
     recorded: str = ""  # who recorded it, where that was a trainee
 
 
@@ -150,12 +162,21 @@ class PlaceRow:
 
 
 @dataclass(frozen=True, slots=True)
+class LinkRow:
+    """Some words and where they lead."""
+
+    words: str
+    url: str
+
+
+@dataclass(frozen=True, slots=True)
 class LedgerPlaceRow:
     """The coverage ledger at one place; open sentences stand apart."""
 
     place: str
     open: tuple[OpenLine, ...] = ()
     lines: tuple[str, ...] = ()
+    duties: tuple[LinkRow, ...] = ()  # each line of the standard here, to note on
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +199,32 @@ class ReviewPage:
     note_url: str = ""  # POST
     finish_url: str = ""  # POST: the visit goes to the inspector
     stands_against: tuple[str, ...] = ()
+    note_about: str = ""  # what the note's form is about, in words
+    beat_url: str = ""  # POST: this person has the visit in view
+    others: str = ""  # who else has it open
+    turn: str = ""  # for whom it is named
+    turn_url: str = ""  # POST TurnForm
+    turn_choices: tuple[tuple[str, str], ...] = ()
+    passing: int = 0  # findings that pass by the firm's policy
+    earlier: tuple[FactRow, ...] = ()  # earlier visits to the same house
+    hazards: tuple[str, ...] = ()  # what could hurt somebody, told on the day
+    stand_in_url: str = ""  # where somebody signs in the inspector's place
+    urgent_url: str = ""  # where their notices are frozen and kept
+    left: int = 0  # findings that a person still has to read
+    next: int = 0  # the number of the finding to read now
     training: tuple[FactRow, ...] = ()  # stops at which a trainee recorded
+
+
+@dataclass(frozen=True, slots=True)
+class SimilarRow:
+    """A finding of another visit that came about in the same way."""
+
+    number: str  # of the visit
+    when: str
+    inspector: str
+    level: str
+    seen: str
+    url: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +261,10 @@ class FindingPage:
     stands_against: tuple[str, ...] = ()
     earlier_url: str = ""
     later_url: str = ""
+    similar: tuple[SimilarRow, ...] = ()
+    similar_said: str = ""  # how often, and at which levels, over the firm
+    beat_url: str = ""
+    others: str = ""
 
     @property
     def changed(self) -> bool:
@@ -251,4 +301,5 @@ class SignPage:
     sign_url: str = ""
     signed: str = ""
     digest: str = ""  # of what is shown; signing hands it back
+    instead_of: str = ""  # the inspector, where somebody stands in
     loaded_at: datetime | None = None

@@ -36,11 +36,17 @@ def photo_rows(
     previews = PhotoPreview.objects.filter(firm=actor.firm, visit=visit)
     shown = {str(key) for key in previews.values_list("pk", flat=True)}
     photos = [(key, r) for key, r in records.items() if r["kind"] == "photo"]
+    drawn = {
+        str(r.get("photo"))
+        for r in records.values()
+        if r["kind"] == "mark" and r.get("shape") != "blur"
+    }
     return {
         key: _with_copies(
             actor,
             _row(visit, key, record, _where(records, record), held.get(key)),
             copied=key in copied,
+            drawn=key in drawn,
             previewed=key in shown,
         )
         for key, record in sorted(photos, key=lambda p: (_taken(p[1]), p[0]))
@@ -54,7 +60,7 @@ def loose(rows: Mapping[str, PhotoRow], tied: Iterable[object]) -> tuple[PhotoRo
 
 
 def _with_copies(
-    actor: Actor, row: PhotoRow, *, copied: bool, previewed: bool
+    actor: Actor, row: PhotoRow, *, copied: bool, previewed: bool, drawn: bool
 ) -> PhotoRow:
     """Add the addresses of copies, else of the phone's preview, and say which it is."""
 
@@ -62,13 +68,29 @@ def _with_copies(
         return reverse("photo-read", args=[actor.firm.slug, row.photo_id, size])
 
     if copied:
-        return replace(row, thumb_url=address("thumb"), large_url=address("large"))
+        plain = f"{address('large')}?marks=off" if drawn else ""
+        return replace(
+            row,
+            thumb_url=address("thumb"),
+            large_url=address("large"),
+            plain_url=plain,
+        )
     state = row.state or "The picture is being prepared."
     if not previewed:
         return replace(row, state=state)
     return replace(
         row, thumb_url=address(PREVIEW), state=f"Preview from the phone. {state}"
     )
+
+
+def with_notes(rows: Mapping[str, PhotoRow], note_url: str) -> dict[str, PhotoRow]:
+    """Add where a note is put on each; `note_url` is the page that has the form."""
+    return {
+        key: replace(row, note_url=f"{note_url}?about=photo:{key}#put-note")
+        if note_url
+        else row
+        for key, row in rows.items()
+    }
 
 
 def _row(

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
+from uuid import UUID
 
 from django.urls import reverse
 
@@ -18,13 +20,24 @@ from findings.selectors import (
 )
 from findings.selectors.evaluation import Evaluation, evaluate
 from findings.selectors.reading_order import Numbered, in_reading_order
-from findings.selectors.review_facts import after_leaving, questions, set_aside
+from findings.selectors.review_beside import earlier_visits
+from findings.selectors.review_facts import (
+    after_leaving,
+    fact_rows,
+    questions,
+    rule_row,
+    set_aside,
+)
 from findings.selectors.review_pages import (
     LedgerPlaceRow,
+    LinkRow,
     PlaceRow,
     ReviewFindingRow,
     ReviewPage,
 )
+from findings.selectors.review_policy import Policy, may_pass, policy_of, why_read
+from findings.selectors.sittings import others_here
+from findings.selectors.turns import FREE, readers, turns
 from findings.selectors.visit_asks import promised_words
 from findings.selectors.withdrawn import withdrawn
 from findings.standards import coverage, front
@@ -51,24 +64,28 @@ class Gathered:
     changes: Mapping[Any, list[SubstanceChange]]
     notes: list[ReviewNote]
     photos: Mapping[str, PhotoRow]
+    policy: Policy
+    passing: frozenset[UUID]  # by the policy, unread by a person
+    note_url: str  # the page's own address, where a note may be put
     trainees: training.Trainees
 
 
-def review_page(actor: Actor, visit: Visit) -> ReviewPage:
+def review_page(
+    actor: Actor, visit: Visit, now: datetime, about: str = "", after: int = 0
+) -> ReviewPage:
     """Return the page; queries do not grow with the findings."""
     held = _gather(actor, visit)
     findings = [one.row for one in held.numbered]
     names = review_notes.names_of_things(held.seen.pack, held.seen.records, findings)
-    open_notes = sum(1 for note in held.notes if note.settled_at is None)
-    in_review = visit.status == Visit.Status.HANDED_IN
-    may_finish = in_review and actor.can("words.review")
+    places = _places(actor, held)
+    rows = [row for place in places for row in place.findings]
     return ReviewPage(
         head=visit_head(actor, visit, "review-read", proof_words(actor, visit)),
         inspector=visit.inspector.name,
         promised=promised_words(visit),
-        places=_places(actor, held),
+        places=places,
         front=_front(held),
-        ledger=_ledger(held.seen),
+        ledger=_ledger(held),
         after_leaving=after_leaving(held.seen),
         loose_photos=review_photos.loose(
             held.photos, (photo for row in findings for photo in row.photos)
@@ -77,13 +94,55 @@ def review_page(actor: Actor, visit: Visit) -> ReviewPage:
         withdrawn=withdrawn(actor, visit),
         questions=questions(held.seen),
         training=tuple(training.stops(visit, held.seen, held.trainees)),
-        notes=review_notes.note_rows(actor, visit, held.notes, names, "review"),
-        note_url=_url("note-write", actor, visit) if actor.can("words.note") else "",
-        finish_url=_url("review-finish", actor, visit) if may_finish else "",
-        stands_against=tuple(objections.to_finish(actor, visit, findings, open_notes))
+        notes=review_notes.note_rows(
+            actor, visit, held.notes, names, "review", held.photos
+        ),
+        note_about=names.get(about, ""),
+        note_url=_url("note-write", actor, visit) if held.note_url else "",
+        passing=sum(1 for row in rows if row.passes),
+        left=sum(1 for row in rows if row.check_url),
+        next=_next(rows, after) if after else 0,
+        earlier=earlier_visits(actor, visit),
+        hazards=tuple(
+            str(one.get("what") or "") for _, one in held.seen.of_kind("hazard")
+        ),
+        urgent_url=_url("urgent-list", actor, visit),
+        **_reading(actor, held, now),
+    )
+
+
+def _next(rows: Sequence[ReviewFindingRow], after: int) -> int:
+    """Return the finding to read after one was passed; the first again at the end."""
+    left = [row.number for row in rows if row.check_url]
+    return next((number for number in left if number > after), min(left, default=0))
+
+
+def _reading(actor: Actor, held: Gathered, now: datetime) -> dict[str, Any]:
+    """Return who reads the visit, and what stands against handing it over."""
+    visit = held.visit
+    if not actor.can("words.review"):
+        return {}
+    may_finish = visit.status == Visit.Status.HANDED_IN
+    turn = turns(actor, [visit], now).get(visit.pk, FREE)
+    open_notes = sum(1 for note in held.notes if note.settled_at is None)
+    read = [one.row for one in held.numbered if one.row.pk not in held.passing]
+    waits = visit.status == Visit.Status.WORDS_CHECKED
+    stands_in = waits and actor.can("visits.stand_in")
+    own = visit.inspector_id == actor.member_id
+    return {
+        "stand_in_url": _url("visit-stand-in", actor, visit)
+        if stands_in and not own
+        else "",
+        "beat_url": _url("review-beat", actor, visit),
+        "others": others_here(actor, visit, now),
+        "turn": turn.words,
+        "turn_url": _url("turn-give", actor, visit),
+        "turn_choices": tuple((str(one.pk), one.name) for one in readers(actor)),
+        "finish_url": _url("review-finish", actor, visit) if may_finish else "",
+        "stands_against": tuple(objections.to_finish(actor, visit, read, open_notes))
         if may_finish
         else (),
-    )
+    }
 
 
 def _gather(actor: Actor, visit: Visit) -> Gathered:
@@ -91,22 +150,30 @@ def _gather(actor: Actor, visit: Visit) -> Gathered:
     rows = (
         Finding.objects.filter(firm=actor.firm, visit=visit)
         .exclude(state=State.WITHDRAWN)
-        .select_related("words")
+        .select_related("words", "visit__inspector")
         .order_by("source_key")
     )
+    noting = actor.can("words.note") and visit.status not in review_notes.NO_MORE
+    note_url = _url("review-read", actor, visit) if noting else ""
     revisions: dict[Any, list[Revision]] = {}
     for one in Revision.objects.filter(firm=actor.firm, finding__visit=visit).order_by(
         "finding_id", "number"
     ):
         revisions.setdefault(one.finding_id, []).append(one)
+    findings = list(rows)
     return Gathered(
         visit=visit,
         seen=seen,
-        numbered=in_reading_order(seen.records, rows),
+        numbered=in_reading_order(seen.records, findings),
         revisions=revisions,
         changes=review_notes.changes_of(actor, visit),
         notes=review_notes.notes_of(actor, visit),
-        photos=review_photos.photo_rows(actor, visit, seen.records),
+        photos=review_photos.with_notes(
+            review_photos.photo_rows(actor, visit, seen.records), note_url
+        ),
+        policy=policy_of(actor),
+        passing=may_pass(actor, visit, findings),
+        note_url=note_url,
         trainees=trainees_of(actor, visit),
     )
 
@@ -129,6 +196,7 @@ def _finding(
     )
     about = f"finding:{row.pk}"
     waits = any(c.answer == objections.WAITING for c in held.changes.get(row.pk, ()))
+    why = why_read(held.policy, row, stops) if held.policy.library_passes else ""
     return ReviewFindingRow(
         number=one.number,
         title=objections.title_of(row),
@@ -145,8 +213,30 @@ def _finding(
         notes=sum(1 for n in held.notes if n.about == about and not n.settled_at),
         waits=row.state not in {State.WORDS_CHECKED, State.SIGNED},
         changed=any(part.changed for part in parts),
+        version=row.version,
+        facts=fact_rows(row, held.seen.records),
+        rule=rule_row(actor, held.visit, row),
+        why_read=why,
+        note_url=f"{held.note_url}?about={about}#put-note" if held.note_url else "",
+        **_checking(actor, held, one, waits=waits),
         recorded=training.recorded(held.visit, row, held.trainees),
     )
+
+
+def _checking(
+    actor: Actor, held: Gathered, one: Numbered, *, waits: bool
+) -> dict[str, Any]:
+    """Return where the words are passed from here, or that nobody has to."""
+    row, number = one.row, one.number
+    in_review = held.visit.status == Visit.Status.HANDED_IN
+    if row.state != State.IN_REVIEW or not in_review or not actor.can("words.review"):
+        return {}
+    if objections.to_words(row, change_waits=waits):
+        return {}
+    if row.pk in held.passing:
+        return {"passes": "Passes by the firm's policy, unread."}
+    address = reverse("finding-check", args=[actor.firm.slug, row.pk])
+    return {"check_url": f"{address}?from=review&after={number}"}
 
 
 def level(visit: Visit, row: Finding) -> str:
@@ -168,12 +258,15 @@ def _front(held: Gathered) -> tuple[str, ...]:
     )
 
 
-def _ledger(seen: Evaluation) -> tuple[LedgerPlaceRow, ...]:
+def _ledger(held: Gathered) -> tuple[LedgerPlaceRow, ...]:
+    seen = held.seen
     open_at: dict[str, list[OpenLine]] = {}
     for line in seen.ledger.open():
         text = f"{coverage.opened(line.item)}. {line.hint}".strip()
         open_at.setdefault(line.place, []).append(
-            OpenLine(text, needs_feet=line.needs_feet)
+            OpenLine(
+                text, needs_feet=line.needs_feet, note_url=_note_on(held, line.duty)
+            )
         )
     told = {
         one.place: [*one.sentences, *one.gaps] for one in coverage.by_place(seen.ledger)
@@ -181,10 +274,33 @@ def _ledger(seen: Evaluation) -> tuple[LedgerPlaceRow, ...]:
     outside = [f"{coverage.opened(one)}." for one in coverage.outside(seen.ledger)]
     if outside:
         told["Outside the agreement"] = outside
+    duties = _duties(held) if held.note_url else {}
     return tuple(
-        LedgerPlaceRow(place, tuple(open_at.get(place, ())), tuple(told.get(place, ())))
+        LedgerPlaceRow(
+            place,
+            tuple(open_at.get(place, ())),
+            tuple(told.get(place, ())),
+            duties.get(place, ()),
+        )
         for place in _order(told, open_at)
     )
+
+
+def _duties(held: Gathered) -> dict[str, tuple[LinkRow, ...]]:
+    """Return by place each line of the standard that is answered there."""
+    ledger = held.seen.ledger
+    found: dict[str, dict[str, LinkRow]] = {}
+    for row in ledger.rows:
+        if row.state in ("outside_agreement", "open"):
+            continue
+        place = ledger.names.get(row.stop, "The house as a whole")
+        link = LinkRow(coverage.opened(row.item), _note_on(held, row.duty))
+        found.setdefault(place, {}).setdefault(row.duty, link)
+    return {place: tuple(rows.values()) for place, rows in found.items()}
+
+
+def _note_on(held: Gathered, duty: str) -> str:
+    return f"{held.note_url}?about=duty:{duty}#put-note" if held.note_url else ""
 
 
 def _order(*named: Mapping[str, object]) -> Iterator[str]:

@@ -12,10 +12,10 @@ from findings.models import Finding, Revision, SignOff, SubstanceChange
 from findings.selectors import objections, review_notes, review_words
 from findings.selectors.contents import content_digest
 from findings.selectors.evaluation import Evaluation, evaluate
-from findings.selectors.licences import licence_to_sign
 from findings.selectors.reading_order import Numbered, in_reading_order
 from findings.selectors.review_pages import SignFindingRow, SignPage
 from findings.selectors.review_visit import level
+from findings.selectors.signers import licence_to_sign
 from firm.actor import Actor
 from firm.models import Licence
 from inspections.models import Visit
@@ -25,12 +25,19 @@ from inspections.selectors.words import moment
 SIGNED = {Visit.Status.SIGNED, Visit.Status.RELEASED}
 
 
-def sign_page(actor: Actor, visit: Visit, now: datetime) -> SignPage:
-    """Return the page; queries do not grow with the findings."""
+def sign_page(
+    actor: Actor, visit: Visit, now: datetime, *, stand_in: bool = False
+) -> SignPage:
+    """Return the page; queries do not grow with the findings.
+
+    A stand-in reads the same differences and signs with a licence of their own.
+    """
     seen = evaluate(actor, visit)
     findings = _findings(actor, visit)
     offs = _sign_offs(actor, visit)
-    licence, no_licence = licence_to_sign(actor, visit, now)
+    who = actor.membership if stand_in else visit.inspector
+    licence, no_licence = licence_to_sign(actor, visit, now, who)
+    address = "visit-stand-in" if stand_in else "visit-sign"
     is_signed = visit.status in SIGNED and not objections.signed_before(actor, visit)
     against = (
         [] if is_signed else [*objections.to_sign(actor, visit, seen), *no_licence]
@@ -40,7 +47,8 @@ def sign_page(actor: Actor, visit: Visit, now: datetime) -> SignPage:
     arrived, left = _times(visit, seen)
     rows = _rows(actor, visit, in_reading_order(seen.records, findings))
     return SignPage(
-        head=visit_head(actor, visit, "visit-sign"),
+        head=visit_head(actor, visit, address),
+        instead_of=visit.inspector.name if stand_in else "",
         findings=tuple(row for row in rows if _stands_open(row)),
         unchanged=tuple(row for row in rows if not _stands_open(row)),
         checked_by=_checked_by(visit, offs),
@@ -51,7 +59,7 @@ def sign_page(actor: Actor, visit: Visit, now: datetime) -> SignPage:
         notes=review_notes.note_rows(actor, visit, notes, names, "sign"),
         sign_url=""
         if is_signed
-        else reverse("visit-sign", args=[actor.firm.slug, visit.pk]),
+        else reverse(address, args=[actor.firm.slug, visit.pk]),
         signed=_signed(visit, offs) if is_signed else "",
         digest=content_digest(actor, visit),
         loaded_at=now,
@@ -70,7 +78,7 @@ def _findings(actor: Actor, visit: Visit) -> list[Finding]:
 def _sign_offs(actor: Actor, visit: Visit) -> dict[str, SignOff]:
     rows = SignOff.objects.filter(
         firm=actor.firm, visit=visit, undone_at__isnull=True
-    ).select_related("membership")
+    ).select_related("membership", "standing_in_for")
     return {row.kind: row for row in rows}
 
 
@@ -140,7 +148,12 @@ def _signed(visit: Visit, offs: Mapping[str, SignOff]) -> str:
     if off is None:
         return str(visit.get_status_display())
     when = moment(off.made_at, visit.property.time_zone)
-    return f"Signed by {off.membership.name}, {when}."
+    if off.standing_in_for is None:
+        return f"Signed by {off.membership.name}, {when}."
+    return (
+        f"Signed by {off.membership.name} in place of {off.standing_in_for.name}, "
+        f"{when}, because: {off.stand_in_because}"
+    )
 
 
 def _times(visit: Visit, seen: Evaluation) -> tuple[str, str]:

@@ -234,6 +234,7 @@ def _freshen(finding: Finding, fields: dict[str, Any], settled: set[str]) -> Non
         setattr(finding, name, value)
     if changed:
         finding.version += 1
+        finding.passed_unread = False
     if finding.state in {Finding.State.WORDS_CHECKED, Finding.State.SIGNED}:
         finding.state = Finding.State.IN_REVIEW
     finding.save()

@@ -7,23 +7,25 @@ from typing import Any
 from uuid import UUID
 
 from django.db import transaction
+from django.utils import timezone
 
 from findings.imaging.derive import Refused, derive
+from findings.imaging.marks import Marks, marks_of, unmarked
 from findings.models import Rendition
 from findings.services import previews
-from firm import canonical, storage
+from firm import canonical, jobs, storage
 from firm.actor import Actor
 from firm.tenancy import bound
-from inspections.models import PhotoFile
+from inspections.models import PhotoFile, Visit
 from inspections.selectors.folded import folded
-
-Marks = list[dict[str, Any]]
 
 
 def make(*, actor: Actor, photo_id: UUID | str) -> None:
     """Make the copies of one stored photo; a second call finds them made.
 
-    Bytes that no picture can be read from are kept; the reason is written beside them.
+    A marked photo also gets copies without what was drawn on it, for the firm to look
+    under; what was blurred stays so. Bytes that no picture can be read from are kept;
+    the reason is written beside them.
     """
     with bound(actor.firm.pk):
         photo = PhotoFile.objects.select_related("visit").get(pk=photo_id)
@@ -31,10 +33,22 @@ def make(*, actor: Actor, photo_id: UUID | str) -> None:
             return
         records, _ = folded(actor, photo.visit)
         marks = marks_of(records, str(photo.pk))
-        digest = canonical.digest(marks)
-        if _made(photo, digest):
+        # The marked copies come last: the newest ones are what is served.
+        wanted = {canonical.digest(one): one for one in (unmarked(marks), marks)}
+        missing = {key: one for key, one in wanted.items() if not _made(photo, key)}
+        if not missing:
+            _make_newest(photo, canonical.digest(marks))
             return
     original = storage.get(photo.storage_key)
+    for digest, drawn in missing.items():
+        _make_one(actor, photo, original, digest, drawn)
+    with bound(actor.firm.pk):
+        _make_newest(photo, canonical.digest(marks))
+
+
+def _make_one(
+    actor: Actor, photo: PhotoFile, original: bytes, digest: str, marks: Marks
+) -> None:
     try:
         made = derive(original, marks)
     except Refused as reason:
@@ -46,6 +60,36 @@ def make(*, actor: Actor, photo_id: UUID | str) -> None:
         storage.put(f"firm/{actor.firm.pk}/rendition/{copy.sha256}.jpg", copy.bytes)
     with bound(actor.firm.pk):
         _write(actor, photo, digest, sizes)
+
+
+def _make_newest(photo: PhotoFile, digest: str) -> None:
+    """Serve the copies of the marks as they stand, also after one was taken off."""
+    others = Rendition.objects.filter(photo=photo).exclude(marks_sha256=digest)
+    if others.exists():
+        own = Rendition.objects.filter(photo=photo, marks_sha256=digest)
+        own.update(made_at=timezone.now())
+
+
+@transaction.atomic
+def ask_for_missing(*, actor: Actor, visit: Visit) -> int:
+    """Have copies made where marks came after the picture; return for how many."""
+    records, _ = folded(actor, visit)
+    marked = {str(r.get("photo")) for r in records.values() if r["kind"] == "mark"}
+    stored = PhotoFile.objects.filter(
+        firm=actor.firm, visit=visit, state=PhotoFile.State.STORED
+    )
+    asked = 0
+    for photo in stored.filter(pk__in=[key for key in marked if key in records]):
+        digest = canonical.digest(marks_of(records, str(photo.pk)))
+        if not _made(photo, digest):
+            jobs.enqueue(
+                actor=actor,
+                task="findings.make_renditions",
+                key=f"{photo.pk}:{digest[:16]}",
+                photo_id=str(photo.pk),
+            )
+            asked += 1
+    return asked
 
 
 @transaction.atomic
@@ -68,24 +112,6 @@ def _write(
         )
     PhotoFile.objects.filter(pk=photo.pk).exclude(trouble="").update(trouble="")
     previews.supersede(photo.pk)
-
-
-def marks_of(records: Mapping[str, Mapping[str, Any]], photo_id: str) -> Marks:
-    """Return the photo's marks in a fixed order, as the drawing code takes them."""
-    found = [
-        (
-            key,
-            {
-                "shape": record.get("shape"),
-                "points": record.get("points") or [],
-                "colour": record.get("colour") or "ink",
-                "text": record.get("text") or "",
-            },
-        )
-        for key, record in records.items()
-        if record["kind"] == "mark" and record.get("photo") == photo_id
-    ]
-    return [mark for _, mark in sorted(found, key=lambda pair: pair[0])]
 
 
 def _made(photo: PhotoFile, digest: str) -> bool:

@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 
 from django.db import transaction
 from django.db.models import F
 
 from findings.models import Finding, ReviewNote, SignOff
-from findings.selectors import objections
+from findings.selectors import objections, review_policy
 from findings.selectors.contents import content_digest
 from findings.selectors.evaluation import evaluate
-from findings.selectors.licences import licence_to_sign
 from findings.selectors.objections import still_waiting
 from findings.selectors.review_notes import may_answer, may_be_about
-from findings.services import adoption
+from findings.selectors.signers import licence_to_sign
+from findings.services import adoption, renditions
 from findings.services.words import locked, reopen_visit, undo_signature
 from firm import audit
 from firm.actor import Actor
 from firm.errors import BadInput, NotAllowed, Refusal
-from firm.models import Licence
+from firm.models import Licence, Membership
 from inspections.models import Visit
 from inspections.services import visits
 
@@ -61,6 +62,14 @@ class UnableToSettle(Refusal):
     code = "unable-to-settle"
 
 
+@dataclass(frozen=True, slots=True)
+class StandIn:
+    """For whom somebody signs, and why; nobody where the inspector signs."""
+
+    member: Membership | None
+    because: str = ""
+
+
 @transaction.atomic
 def hand_in(*, actor: Actor, visit: Visit, now: datetime) -> None:
     """Make the findings and pass the visit to review. Raises UnableToHandIn."""
@@ -76,6 +85,7 @@ def hand_in(*, actor: Actor, visit: Visit, now: datetime) -> None:
     if waiting := still_waiting(seen):
         raise UnableToHandIn("Some things still need your answer.", details=waiting)
     adoption.adopt(actor=actor, visit=visit, seen=seen)
+    renditions.ask_for_missing(actor=actor, visit=visit)
     undo_signature(actor, visit, "the visit was handed in again")
     visits.move_on(visit, Visit.Status.HANDED_IN, only_from=MAY_HAND_IN)
     Visit.objects.filter(pk=visit.pk).update(handed_in_at=now)
@@ -179,7 +189,9 @@ def check_words(*, actor: Actor, finding: Finding, version: int) -> None:
         raise UnableToCheckWords("This finding is not in review.")
     if reasons := objections_to_words(finding):
         raise UnableToCheckWords("These words are not ready yet.", details=reasons)
-    Finding.objects.filter(pk=finding.pk).update(state=State.WORDS_CHECKED)
+    Finding.objects.filter(pk=finding.pk).update(
+        state=State.WORDS_CHECKED, passed_unread=False
+    )
     audit.record(
         actor=actor,
         event="words.checked",
@@ -200,11 +212,17 @@ def finish_review(*, actor: Actor, visit: Visit, now: datetime) -> None:
     visit = Visit.objects.select_for_update().get(pk=visit.pk)
     if objections.own_and_not_alone(actor, visit):
         raise NotAllowed("Somebody else finishes the review of your own visit.")
-    rows = Finding.objects.filter(visit=visit).select_related("words")
+    rows = list(
+        Finding.objects.filter(visit=visit)
+        .select_related("words", "visit__inspector")
+        .order_by("source_key")
+    )
+    unread = review_policy.may_pass(actor, visit, rows)
+    read = [row for row in rows if row.pk not in unread]
     notes = objections.open_notes(actor, visit)
-    reasons = objections.to_finish(actor, visit, rows.order_by("source_key"), notes)
-    if reasons:
+    if reasons := objections.to_finish(actor, visit, read, notes):
         raise UnableToCheckWords("The review is not finished.", details=reasons)
+    _let_pass(actor, [row for row in rows if row.pk in unread])
     visits.move_on(
         visit, Visit.Status.WORDS_CHECKED, only_from={Visit.Status.HANDED_IN}
     )
@@ -212,35 +230,77 @@ def finish_review(*, actor: Actor, visit: Visit, now: datetime) -> None:
     audit.record(actor=actor, event="visit.words_checked", subject=f"visit:{visit.pk}")
 
 
+def _let_pass(actor: Actor, rows: list[Finding]) -> None:
+    """Pass the library's own words by the firm's policy, and keep that nobody read."""
+    for row in rows:
+        Finding.objects.filter(pk=row.pk).update(
+            state=State.WORDS_CHECKED, passed_unread=True
+        )
+        audit.record(
+            actor=actor,
+            event="words.passed_unread",
+            subject=f"finding:{row.pk}",
+            detail={"passage": row.passage},
+        )
+
+
 @transaction.atomic
 def sign(*, actor: Actor, visit: Visit, shown_digest: str, now: datetime) -> SignOff:
     """Sign what was on the screen. Raises UnableToSign when it has moved on."""
-    visit = (
+    visit = _to_sign(visit)
+    actor.require("visits.sign")
+    if visit.inspector_id != actor.member_id:
+        raise NotAllowed("The inspector who was there signs.")
+    return _signed(actor, visit, shown_digest, now, StandIn(None))
+
+
+@transaction.atomic
+def sign_for(
+    *, actor: Actor, visit: Visit, shown_digest: str, because: str, now: datetime
+) -> SignOff:
+    """Sign in the inspector's place, with a reason that the report tells.
+
+    Where the state wants who was there to sign, only somebody who was can stand in.
+    """
+    actor.require("visits.stand_in")
+    visit = _to_sign(visit)
+    if visit.inspector_id == actor.member_id:
+        raise NotAllowed("Sign as yourself; nobody stands in for themselves.")
+    if not because.strip():
+        raise BadInput("Say why the inspector cannot sign.", field="because")
+    instead = StandIn(visit.inspector, because.strip())
+    return _signed(actor, visit, shown_digest, now, instead)
+
+
+def _to_sign(visit: Visit) -> Visit:
+    return (
         Visit.objects.select_for_update(of=("self",))
         .select_related("property", "inspector")
         .get(pk=visit.pk)
     )
-    actor.require("visits.sign")
-    if visit.inspector_id != actor.member_id:
-        raise NotAllowed("The inspector who was there signs.")
+
+
+def _signed(
+    actor: Actor, visit: Visit, shown_digest: str, now: datetime, instead: StandIn
+) -> SignOff:
     digest = content_digest(actor, visit)
     if digest != shown_digest:
         raise UnableToSign("Something changed since this page was loaded. Look again.")
     if reasons := list(objections.to_sign(actor, visit, evaluate(actor, visit))):
         raise UnableToSign("It cannot be signed yet.", details=reasons)
-    licence, reasons = licence_to_sign(actor, visit, now)
+    licence, reasons = licence_to_sign(actor, visit, now, actor.membership)
     if licence is None:
         raise UnableToSign("This licence does not allow signing.", details=reasons)
     visits.move_on(visit, Visit.Status.SIGNED, only_from=MAY_SIGN)
     Finding.objects.filter(visit=visit, state=State.WORDS_CHECKED).update(
         state=State.SIGNED
     )
-    row = _stand(actor, visit, SignOff.Kind.SIGNED, now, digest, licence)
+    row = _stand(actor, visit, SignOff.Kind.SIGNED, now, digest, licence, instead)
+    said = {"content_sha256": digest, "licence": licence.number}
+    if instead.member:
+        said |= {"instead_of": str(instead.member.pk), "because": instead.because}
     audit.record(
-        actor=actor,
-        event="visit.signed",
-        subject=f"visit:{visit.pk}",
-        detail={"content_sha256": digest, "licence": licence.number},
+        actor=actor, event="visit.signed", subject=f"visit:{visit.pk}", detail=said
     )
     return row
 
@@ -252,7 +312,9 @@ def _stand(
     now: datetime,
     digest: str,
     licence: Licence | None = None,
+    instead: StandIn | None = None,
 ) -> SignOff:
+    stands_in = instead or StandIn(None)
     SignOff.objects.filter(visit=visit, kind=kind, undone_at__isnull=True).update(
         undone_at=now, undone_because="done again"
     )
@@ -264,6 +326,8 @@ def _stand(
         licence_state=licence.state if licence else "",
         licence_number=licence.number if licence else "",
         licence_expires_on=licence.expires_on if licence else None,
+        standing_in_for=stands_in.member,
+        stand_in_because=stands_in.because,
         content_sha256=digest,
         made_at=now,
     )

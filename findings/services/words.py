@@ -259,6 +259,7 @@ def _open_visit(visit: Visit) -> None:
 
 def _reopened(actor: Actor, finding: Finding, because: str) -> None:
     finding.version += 1
+    finding.passed_unread = False
     if finding.state in {Finding.State.WORDS_CHECKED, Finding.State.SIGNED}:
         finding.state = Finding.State.IN_REVIEW
     reopen_visit(actor, finding.visit, because)

@@ -15,8 +15,9 @@ from findings.forms.review import (
     WordsForm,
     say_why,
 )
-from findings.selectors.finding_rows import level_choices
+from findings.selectors.finding_rows import level_choices, next_to_read
 from findings.services import review, words
+from findings.views.going_back import after_check
 from findings.views.showing import show_finding
 from firm.errors import Refusal
 from firm.http import MemberRequest, member_view
@@ -113,7 +114,8 @@ def finding_check(request: MemberRequest, finding_id: UUID) -> HttpResponse:
             say_why(form, refusal)
             status = refusal.status
         else:
-            return _done(request, finding_id)
+            following = next_to_read(request.actor, finding)
+            return redirect(after_check(request, finding, following))
     return show_finding(request, finding_id, status, check_form=form)
 
 

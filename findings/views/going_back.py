@@ -28,3 +28,20 @@ def back(request: HttpRequest, about: Any, visit_id: UUID) -> str:
     if finding := getattr(about, "finding_id", None):
         return reverse("finding-read", args=[actor.firm.slug, finding])
     return after_note(actor, about)
+
+
+def after_of(request: HttpRequest) -> int:
+    """Return the number of the finding just passed, 0 when none was."""
+    said = request.GET.get("after", "")
+    return int(said) if said.isascii() and said.isdigit() else 0
+
+
+def after_check(request: HttpRequest, finding: Any, following: Any) -> str:
+    """Return where reading goes on: on the visit's page, else at the next finding."""
+    actor: Actor = request.actor  # type: ignore[attr-defined]
+    whole = reverse("review-read", args=[actor.firm.slug, finding.visit_id])
+    if request.GET.get("from") == "review":
+        return f"{whole}?after={after_of(request)}#next"
+    if following is None:
+        return f"{whole}#finish"
+    return reverse("finding-read", args=[actor.firm.slug, following.pk])

@@ -10,10 +10,11 @@ from django.views.decorators.http import require_POST
 
 from findings import access
 from findings.forms.review import AnswerForm, NoteForm, say_why
+from findings.forms.review_office import TurnForm
 from findings.selectors import review_list as rows
 from findings.selectors.review_visit import review_page
 from findings.services import review
-from findings.views.going_back import after_note, back
+from findings.views.going_back import after_note, after_of, back
 from findings.views.showing import show_finding
 from firm.errors import Refusal
 from firm.http import MemberRequest, member_view
@@ -23,13 +24,14 @@ from inspections.access import contents_to_read
 @member_view
 def review_list(request: MemberRequest) -> HttpResponse:
     request.actor.require("words.review")
-    page = rows.list_page(request.actor)
+    page = rows.list_page(request.actor, timezone.now())
     return render(request, "findings/review/list.html", {"page": page})
 
 
 @member_view
 def review_read(request: MemberRequest, visit_id: UUID) -> HttpResponse:
-    return _page(request, visit_id, NoteForm(initial={"about": "visit"}))
+    about = request.GET.get("about", "visit")
+    return _page(request, visit_id, NoteForm(initial={"about": about}))
 
 
 @require_POST
@@ -83,6 +85,8 @@ def _page(
     request: MemberRequest, visit_id: UUID, note_form: NoteForm, status: int = 200
 ) -> HttpResponse:
     visit = contents_to_read(request.actor, visit_id)
-    page = review_page(request.actor, visit)
-    context = {"page": page, "note_form": note_form}
+    about = str(note_form["about"].value() or "")
+    page = review_page(request.actor, visit, timezone.now(), about, after_of(request))
+    turn_form = TurnForm(readers=list(page.turn_choices))
+    context = {"page": page, "note_form": note_form, "turn_form": turn_form}
     return render(request, "findings/review/visit.html", context, status=status)

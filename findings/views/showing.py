@@ -5,6 +5,7 @@ from uuid import UUID
 
 from django.http import HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 
 from findings import access
 from findings.forms.finding_page import context_of
@@ -21,6 +22,6 @@ def show_finding(
 ) -> HttpResponse:
     """Read the finding anew and show it with the forms that were sent."""
     finding = access.finding_to_read(request.actor, finding_id)
-    page = finding_page(request.actor, finding, theirs)
+    page = finding_page(request.actor, finding, timezone.now(), theirs)
     context = context_of(page, f"finding:{finding.pk}", **typed)
     return render(request, "findings/review/finding.html", context, status=status)

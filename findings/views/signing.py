@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from findings import access
-from findings.forms.review import SignForm, YesNoForm, say_why
+from findings.forms.review import SignForm, StandInForm, YesNoForm, say_why
 from findings.selectors.sign_rows import sign_page
 from findings.services import review, words
 from findings.views.going_back import back
@@ -39,6 +39,26 @@ def visit_sign(request: MemberRequest, visit_id: UUID) -> HttpResponse:
     return _page(request, visit_id, form, status)
 
 
+@member_view
+def visit_stand_in(request: MemberRequest, visit_id: UUID) -> HttpResponse:
+    visit = access.visit_to_stand_in(request.actor, visit_id)
+    if request.method != "POST":
+        return _instead(request, visit_id)
+    form, status = StandInForm(request.POST), 400
+    if form.is_valid():
+        given = {name: form.cleaned_data[name] for name in ("shown_digest", "because")}
+        try:
+            review.sign_for(
+                actor=request.actor, visit=visit, now=timezone.now(), **given
+            )
+        except Refusal as refusal:
+            say_why(form, refusal)
+            status = refusal.status
+        else:
+            return redirect("review-read", request.actor.firm.slug, visit.pk)
+    return _instead(request, visit_id, form, status)
+
+
 @require_POST
 @member_view
 def change_answer(request: MemberRequest, change_id: UUID) -> HttpResponse:
@@ -61,5 +81,18 @@ def _page(
     visit = access.visit_to_sign(request.actor, visit_id)
     page = sign_page(request.actor, visit, timezone.now())
     form = typed.at(page.digest) if typed else SignForm.showing(page.digest)
+    context = {"page": page, "form": form}
+    return render(request, "findings/signing/sign.html", context, status=status)
+
+
+def _instead(
+    request: MemberRequest,
+    visit_id: UUID,
+    typed: StandInForm | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    visit = access.visit_to_stand_in(request.actor, visit_id)
+    page = sign_page(request.actor, visit, timezone.now(), stand_in=True)
+    form = typed.at(page.digest) if typed else StandInForm.showing(page.digest)
     context = {"page": page, "form": form}
     return render(request, "findings/signing/sign.html", context, status=status)

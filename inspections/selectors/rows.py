@@ -40,6 +40,7 @@ class OpenLine:
     text: str
     url: str = ""
     needs_feet: bool = True
+    note_url: str = ""  # where a reviewer puts a note on it
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,3 +55,5 @@ class PhotoRow:
     taken: str = ""
     state: str = ""
     words_url: str = ""  # where its use and words are written
+    plain_url: str = ""  # the same picture without its marks, where it has some
+    note_url: str = ""  # where a reviewer puts a note on it

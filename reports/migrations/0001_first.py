@@ -182,4 +182,53 @@ class Migration(migrations.Migration):
             model_name='sharelink',
             constraint=models.CheckConstraint(condition=models.Q(('part', 'CLIENT'), ('consent__isnull', False), _connector='OR'), name='share_link_agent_has_consent'),
         ),
+        migrations.CreateModel(
+            name='UrgentNotice',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('number', models.PositiveIntegerField()),
+                ('record', models.UUIDField()),
+                ('contents', models.BinaryField()),
+                ('contents_sha256', models.CharField(max_length=64)),
+                ('frozen_at', models.DateTimeField()),
+                ('reason', models.CharField(blank=True, max_length=500)),
+                ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
+                ('frozen_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='firm.membership')),
+                ('replaces', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='reports.urgentnotice')),
+                ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='urgent_notices', to='inspections.visit')),
+            ],
+            options={
+                'abstract': False,
+            },
+        ),
+        migrations.CreateModel(
+            name='UrgentFile',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('sha256', models.CharField(max_length=64)),
+                ('size', models.PositiveBigIntegerField()),
+                ('made_at', models.DateTimeField()),
+                ('firm', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='firm.firm')),
+                ('notice', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='files', to='reports.urgentnotice')),
+            ],
+            options={
+                'abstract': False,
+            },
+        ),
+        migrations.AddConstraint(
+            model_name='urgentnotice',
+            constraint=models.UniqueConstraint(fields=('firm', 'visit', 'number'), name='urgent_notice_number_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='urgentnotice',
+            constraint=models.UniqueConstraint(fields=('firm', 'replaces'), name='urgent_notice_replaced_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='urgentnotice',
+            constraint=models.CheckConstraint(condition=models.Q(('replaces__isnull', True), models.Q(('reason', ''), _negated=True), _connector='OR'), name='urgent_notice_correction_says_why'),
+        ),
+        migrations.AddConstraint(
+            model_name='urgentfile',
+            constraint=models.UniqueConstraint(fields=('firm', 'notice'), name='urgent_file_once'),
+        ),
     ]

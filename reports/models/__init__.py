@@ -13,6 +13,7 @@ from reports.models.readers import (
 )
 from reports.models.releases import Artefact, Release, ReleaseEntry
 from reports.models.seals import Seal, SealRoot
+from reports.models.urgent import UrgentFile, UrgentNotice
 
 __all__ = [
     "Artefact",
@@ -32,4 +33,6 @@ __all__ = [
     "ShareLink",
     "TakenBack",
     "ThreadEntry",
+    "UrgentFile",
+    "UrgentNotice",
 ]

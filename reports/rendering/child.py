@@ -38,6 +38,7 @@ class Order(msgspec.Struct, frozen=True):
     paper: str
     parent: int
     cut: Cut | None = None
+    kind: str = "report"
 
 
 class RenderRefused(ValueError):
@@ -63,6 +64,22 @@ def render(
     Raises RenderRefused when a second try would end the same, RenderFailed otherwise.
     """
     order = Order(snapshot, _needed(snapshot, assets), paper, os.getpid(), cut)
+    return _made(order, seconds)
+
+
+def render_notice(
+    contents: bytes,
+    assets: Mapping[str, bytes],
+    *,
+    paper: str = "letter",
+    seconds: int = 60,
+) -> bytes:
+    """Return the PDF of an urgent notice, made and limited in the same way."""
+    order = Order(contents, dict(assets), paper, os.getpid(), kind="notice")
+    return _made(order, seconds)
+
+
+def _made(order: Order, seconds: int) -> bytes:
     try:
         done = subprocess.run(  # noqa: S603 - our own module, no shell, no outside words
             [sys.executable, "-m", "reports.rendering.child", str(seconds)],
@@ -122,7 +139,7 @@ def _refuse(event: str, _arguments: tuple[object, ...]) -> None:
 
 def main() -> int:
     # Imported late: the parent needs none of it.
-    from reports.rendering import cut_pdf, pdf  # noqa: PLC0415
+    from reports.rendering import cut_pdf, notice, pdf  # noqa: PLC0415
 
     order = msgspec.msgpack.decode(sys.stdin.buffer.read(), type=Order)
     _limit(int(sys.argv[1]), order.parent)
@@ -130,6 +147,8 @@ def main() -> int:
     try:
         if order.cut is not None:
             data = cut_pdf.build(order.snapshot, order.assets, order.cut, paper=paper)
+        elif order.kind == "notice":
+            data = notice.build(order.snapshot, order.assets, paper=paper)
         else:
             data = pdf.build(order.snapshot, order.assets, paper=paper)
     except (BadSnapshot, pdf.RefusedAsset) as refusal:

@@ -6,12 +6,20 @@ from pathlib import Path
 
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
+from reports.rendering.notice_schema import Notice
 from reports.rendering.schema import Snapshot
 
 STATIC = Path(__file__).resolve().parent.parent.parent / "static"
 FONTS = STATIC / "fonts"
 STYLES = STATIC / "css" / "print"
-PRINT_STYLES = ("fonts.css", "report.css", "cut.css", "letter.css", "a4.css")
+PRINT_STYLES = (
+    "fonts.css",
+    "report.css",
+    "cut.css",
+    "letter.css",
+    "a4.css",
+    "notice.css",
+)
 
 Source = Callable[[], bytes]
 
@@ -19,7 +27,9 @@ Source = Callable[[], bytes]
 class AssetFetcher(URLFetcher):  # type: ignore[misc]  # WeasyPrint carries no types
     """Serve `asset:` names from a fixed list and remember every other request."""
 
-    def __init__(self, snapshot: Snapshot, assets: Mapping[str, bytes]) -> None:
+    def __init__(
+        self, snapshot: Snapshot | Notice, assets: Mapping[str, bytes]
+    ) -> None:
         super().__init__(allowed_protocols=["asset"], fail_on_errors=True)
         # No handler may be left that could open a file or a connection.
         self.handlers.clear()
@@ -58,7 +68,7 @@ def _fixed_files() -> dict[str, tuple[str, Source]]:
 
 
 def _renditions(
-    snapshot: Snapshot, assets: Mapping[str, bytes]
+    snapshot: Snapshot | Notice, assets: Mapping[str, bytes]
 ) -> dict[str, tuple[str, Source]]:
     digests = {
         rendition.sha256

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from findings.imaging.marks import marks_of
 from findings.models import Rendition
-from findings.services.renditions import marks_of
 from firm import canonical
 from firm.actor import Actor
 from inspections.models import PhotoFile, Visit

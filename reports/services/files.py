@@ -9,8 +9,8 @@ from typing import Final
 from django.http import Http404
 
 from firm import storage
-from reports.models import Artefact, Release
-from reports.rendering import reading
+from reports.models import Artefact, Release, UrgentFile, UrgentNotice
+from reports.rendering import notice_schema, reading
 
 # In the order they are given, where somebody takes them and they have been made.
 LIGHTER: Final = (("image/avif", "avif"), ("image/webp", "webp"))
@@ -46,6 +46,22 @@ def photo(release: Release, photo_id: str, size: str, kinds: str = "") -> Stored
             content = storage.get(f"{stem}.{ending}")
             return StoredFile(content, f"{sha}-{ending}", media)
     return StoredFile(storage.get(f"{stem}.jpg"), sha)
+
+
+def notice_pdf(notice: UrgentNotice) -> StoredFile:
+    row = UrgentFile.objects.filter(notice=notice).first()
+    if row is None:
+        raise Http404
+    return StoredFile(storage.get(row.storage_key), row.sha256)
+
+
+def notice_photo(notice: UrgentNotice, sha256: str) -> StoredFile:
+    """Return a picture that this very notice shows; any other digest is unknown."""
+    told = notice_schema.from_bytes(bytes(notice.contents))
+    if sha256 not in {photo.renditions.large.sha256 for photo in told.photos}:
+        raise Http404
+    key = f"firm/{notice.firm_id}/rendition/{sha256}.jpg"
+    return StoredFile(storage.get(key), sha256)
 
 
 @lru_cache(maxsize=64)

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 from typing import Any
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 from django.test import Client
 from django.urls import URLPattern, URLResolver
 
 from findings.models import ReviewNote, SubstanceChange
+from findings.services import turns
 from firm import jobs
 from inspections.models import Contact, Hold, Interest
 from reports.models import Consent, Question, Release, ShareLink
-from reports.services import releases, share_links
+from reports.rendering import notice_schema
+from reports.services import releases, share_links, urgent
 from tests.support.cast import Cast
 from tests.support.walked import NOW, Walk, walk
 
@@ -88,11 +91,42 @@ def _made(walked: Walk) -> dict[str, Any]:
     )
     return {
         **_asked(walked),
+        **_reviewed(walked),
         **_read(walked, link),
         "finding_id": finding.pk,
         "note_id": note.pk,
         "change_id": change.pk,
         "link_id": link.pk,
+    }
+
+
+def _reviewed(walked: Walk) -> dict[str, Any]:
+    """Cover for a reviewer, and freeze an urgent notice that shows a picture."""
+    cast = walked.cast
+    away = turns.Away(
+        away=cast.reviewer.member,
+        by=cast.owner.member,
+        first_day=NOW.date(),
+        last_day=NOW.date() + timedelta(days=3),
+        because="at a course",
+    )
+    cover = turns.cover(actor=cast.owner.actor, away=away, now=NOW)
+    walked.record(
+        hazard={"kind": "hazard", "stop": "s-svc", "what": "A shock.", "told": "Dana"}
+    )
+    walked.picture("shock", stop="s-svc", about="hazard", use="shows_it")
+    notice = urgent.freeze(
+        actor=cast.ines.actor,
+        visit=walked.visit,
+        record=UUID(walked.id("hazard")),
+        now=NOW,
+    )
+    jobs.run_next(firm_id=str(cast.northside.pk), queue="reports")
+    shown = notice_schema.from_bytes(bytes(notice.contents)).photos[0]
+    return {
+        "cover_id": cover.pk,
+        "notice_id": notice.pk,
+        "picture": shown.renditions.large.sha256,
     }
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import timedelta
 from functools import partial
 from typing import Any
+from uuid import UUID
 
 import pytest
 from axe_core_python.sync_playwright import Axe
@@ -16,18 +17,19 @@ from django.template.loader import render_to_string
 from playwright.sync_api import Browser, Page, Response, Route
 
 from findings.models import ReviewNote
+from findings.services import turns
 from firm.errors import Refusal
 from firm.models import Installation
 from inspections.models import Contact, Party, Visit
 from inspections.services import agreements
 from reports.models import Release
-from reports.services import releases, share_links
+from reports.services import releases, share_links, urgent
 from tests.access.world import released_walk
 from tests.support.browser import page_of, tap
 from tests.support.cast import Cast, Person, make_cast
 from tests.support.reviewed import at, by_rule, handed_in
 from tests.support.visits import STARTS, make_visit
-from tests.support.walked import NOW, walk
+from tests.support.walked import NOW, Walk, walk
 
 pytestmark = [pytest.mark.browser, pytest.mark.timeout(600)]
 
@@ -137,9 +139,43 @@ def review_pages(made: Firm) -> None:
         "finding": (cast.reviewer, at("finding-read", by_rule(waits))),
         "finding, its author": (cast.ines, at("finding-read", by_rule(waits))),
         "sign": (cast.ines, at("visit-sign", read.visit)),
+        "sign, stand-in": (cast.reviewer, at("visit-stand-in", read.visit)),
+        **office_pages(made, waits),
         "release, under way": (cast.reviewer, at("release-read", under_way(made))),
         "release, refused": (cast.reviewer, at("release-read", waits.visit)),
         "booking, unsent": (cast.scheduler, at("booking-read", waits.visit)),
+    }
+
+
+def office_pages(made: Firm, waits: Walk) -> dict[str, tuple[Person | None, str]]:
+    """How the firm reviews, with somebody away; an urgent notice and its correction."""
+    cast = made.cast
+    away = turns.Away(
+        away=cast.reviewer.member,
+        by=cast.owner.member,
+        first_day=NOW.date(),
+        last_day=NOW.date() + timedelta(days=900),
+        because="at a course",
+    )
+    turns.cover(actor=cast.owner.actor, away=away, now=NOW)
+    hurts = {"kind": "hazard", "stop": "s-svc", "what": "A live wire.", "told": "Dana"}
+    waits.record(hazard=hurts, later=hurts)
+    waits.picture("shock", stop="s-svc", about="hazard", use="shows_it")
+    notice = urgent.freeze(
+        actor=cast.ines.actor,
+        visit=waits.visit,
+        record=UUID(waits.id("hazard")),
+        now=NOW,
+    )
+    about = f"?about=photo:{waits.id('shock')}"
+    return {
+        "how we review": (cast.owner, at("review-how")),
+        "review, note on a picture": (
+            cast.reviewer,
+            at("review-read", waits.visit) + about,
+        ),
+        "urgent notices": (cast.ines, at("urgent-list", waits.visit)),
+        "urgent notice": (cast.reviewer, at("urgent-read", notice)),
     }
 
 

@@ -78,6 +78,7 @@ class VisitPage:
     arrival: tuple[FactRow, ...] = ()
     runners: tuple[RunnerRow, ...] = ()
     hazards: tuple[str, ...] = ()
+    urgent_url: str = ""
     held_apart: tuple[FactRow, ...] = ()  # two devices said different things
     withdrawn: tuple[FactRow, ...] = ()  # findings taken out, folded
     leave_url: str = ""

@@ -29,6 +29,7 @@ def visit_page(base: Ground) -> VisitPage:
         arrival=arrival_facts(base) if stops else (),
         runners=runner_rows(base),
         hazards=tuple(_hazard(base, r) for _, r in base.seen.of_kind("hazard")),
+        urgent_url=base.url("urgent-list"),
         held_apart=held_apart(base),
         withdrawn=withdrawn(base.actor, base.visit),
         leave_url=base.url("visit-leave") if stops else "",

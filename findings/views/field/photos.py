@@ -47,7 +47,9 @@ def photo_read(request: MemberRequest, photo_id: UUID, size: str) -> HttpRespons
         row = access.preview_to_read(request.actor, photo_id)
         # It changes into the photo itself at any moment: nothing may keep it.
         return _jpeg(bytes(row.content), f"{photo_id}-{size}", "private, no-store")
-    copy = access.rendition_to_read(request.actor, photo_id, size)
+    bare = request.GET.get("marks") == "off"
+    find = access.unmarked_to_read if bare else access.rendition_to_read
+    copy = find(request.actor, photo_id, size)
     if not storage.has(copy.storage_key):
         raise Http404
     content = storage.get(copy.storage_key)

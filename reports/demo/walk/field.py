@@ -125,6 +125,15 @@ class Field:
             raise WalkFailed(f"The visit is {visit['status']}: {after.text[:600]}")
         return ""
 
+    def freeze_notice(self) -> str:
+        """Freeze the urgent notice of the hazard that was told on the day."""
+        page = self.ines.open(self.party.visit_path("urgent/"))
+        form = page.form("record", to="urgent/freeze/")
+        after = self.ines.send(page, form)
+        if "/U1" not in after.text:
+            raise WalkFailed(f"The notice has no number: {after.text[:400]}")
+        return f"{self.party.number}/U1"
+
     def accept_change(self) -> str:
         """Say yes to the reviewer's change of substance."""
         page = self.signing()

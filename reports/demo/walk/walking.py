@@ -41,6 +41,7 @@ def _at_the_house(field: Field) -> Iterator[Step]:
     yield "Ines's phone pushes what she recorded", field.push
     yield "Ines's phone sends the photos", field.upload
     yield "Ines's phone compares", field.compare
+    yield "Ines freezes the urgent notice", field.freeze_notice
     yield "Ines answers what the rules propose", field.decide
     yield "Ines hands in", field.hand_in
 

@@ -152,6 +152,8 @@ def people(material: Material) -> dict[str, Any]:
 
 def _looker(material: Material) -> dict[str, str]:
     member, signed = material.visit.inspector, material.sign_offs.get("SIGNED")
+    if signed and signed.standing_in_for_id:
+        signed = None  # somebody else signed; it says so with the signatures
     held = licence_of(material, member)
     number = signed.licence_number if signed else (held.number if held else "")
     expires = signed.licence_expires_on if signed else (held and held.expires_on)
@@ -236,13 +238,32 @@ def signatures(material: Material) -> list[dict[str, Any]]:
     return [_signature(material, row, role, key) for row, role, key in rows if row]
 
 
-def _signature(material: Material, row: SignOff, role: str, key: str) -> dict[str, Any]:
-    held = licence_of(material, row.membership)
+def stood_in(material: Material) -> SignOff | None:
+    """Return the signature that somebody gave in the inspector's place, if one did."""
+    signed = material.sign_offs.get("SIGNED")
+    return signed if signed and signed.standing_in_for_id else None
+
+
+def stand_in_blanks(material: Material, row: SignOff) -> dict[str, str]:
+    """Return what the sentences about a stand-in are filled with."""
     return {
         "name": words.line(row.membership.name),
-        "role": role,
+        "inspector": words.line(material.visit.inspector.name),
+        "because": words.sentence(row.stand_in_because),
+    }
+
+
+def _signature(material: Material, row: SignOff, role: str, key: str) -> dict[str, Any]:
+    held = licence_of(material, row.membership)
+    instead = row.standing_in_for_id is not None
+    blanks = stand_in_blanks(material, row) if instead else {}
+    return {
+        "name": words.line(row.membership.name),
+        "role": "in place of the inspector" if instead else role,
         "licence": row.licence_number or (held.number if held else ""),
         "signed_at": words.instant(row.made_at),
         "signed_local": words.day_and_clock(row.made_at, material.zone),
-        "meaning": words.template("signatures", key),
+        "meaning": words.template(
+            "signatures", "stand_in" if instead else key, **blanks
+        ),
     }

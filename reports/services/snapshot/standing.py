@@ -122,6 +122,7 @@ def _about_people(material: Material) -> Iterator[str]:
         yield texts.disclosure("same_person")
     elif reader is not None and reader not in material.recorders:
         yield texts.disclosure("reader_absent", {"reader": reader.name})
+    yield from _about_the_signature(material)
     for member in material.recorders:
         if member.pk != inspector:
             trains = Role.TRAINEE in member.roles
@@ -129,6 +130,20 @@ def _about_people(material: Material) -> Iterator[str]:
             yield words.template("disclosures", key, name=member.name)
     if material.visit.referred_by:
         yield words.template("disclosures", "referred", name=material.visit.referred_by)
+
+
+def _about_the_signature(material: Material) -> Iterator[str]:
+    """Yield who signed for whom, and how much was passed without being read."""
+    if row := people.stood_in(material):
+        blanks = people.stand_in_blanks(material, row)
+        yield words.template("disclosures", "stand_in", **blanks)
+        if row.membership not in material.recorders:
+            yield words.template(
+                "disclosures", "stand_in_absent", name=row.membership.name
+            )
+    unread = sum(1 for row in material.findings if row.passed_unread)
+    if unread:
+        yield words.template("disclosures", "passed_unread", n=unread)
 
 
 def _about_the_house(material: Material) -> Iterator[str]:

@@ -14,6 +14,8 @@ const CALLS = [
   "Carbon monoxide: everybody goes out into the air before anything else.",
 ];
 
+const HOW = [["in_person", "in person"], ["by_phone", "by phone"], ["by_message", "by message"], ["note_left", "a note left there"]];
+
 export default function Hazard({ app, visit, params }) {
   visit.version.value;
   const at = `/v/${visit.id}/s/${params.stop}`;
@@ -28,6 +30,7 @@ export default function Hazard({ app, visit, params }) {
       <${TextField} label="What could hurt somebody" value=${record.what} lines=${3} max=${1000} onSave=${(what) => save({ what })} />
       <${Choice} legend=${record.told_at ? `Told at ${clockOf(record.told_at)}` : "Who was told"} value=${record.told} options=${people.map((one) => [one, one])} onPick=${told} />
       <${TextField} label="Somebody else was told" value=${people.includes(record.told) ? "" : record.told} max=${200} onSave=${told} />
+      <${Choice} legend="How" value=${record.told_how} options=${HOW} onPick=${(told_how) => save({ told_how })} />
       <${TextField} label="What was left off" hint="Only if you or somebody there switched it off" value=${record.left_off} max=${200} onSave=${(text) => save({ left_off: text })} />
       <${PhotoStrip} app=${app} visit=${visit} about=${made} />
     <//>`;
