@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from reports.demo.script import Script
 
 Entry = Mapping[str, Any]
+# What the arrival card asks, beside who is there.
+CARD = ("weather_now", "rain_three_days", "ground", "occupied", "front_faces",
+        "temp_out_f", "temp_in_f")  # fmt: skip
 
 
 class Kinds:
@@ -34,24 +37,15 @@ class Kinds:
         thumb = self.thumb
         thumb.tap(self.page.get_by_role("button", name="Back"))
         thumb.to("/arrival", "Arrival")
-        for field in (
-            "weather_now",
-            "rain_three_days",
-            "ground",
-            "occupied",
-            "built_source",
-        ):
-            thumb.field("visit", field, entry[field])
-        thumb.choose(
-            "The front, with the main door, faces", [thumb.word(entry["front_faces"])]
-        )
-        for name, field in (("Outside, °F", "temp_out_f"), ("Inside, °F", "temp_in_f")):
-            thumb.write(self.page.get_by_role("textbox", name=name), str(entry[field]))
+        asked = [*CARD, "built_year", "built_source", "method_note"]
+        text, said = line_of(thumb.book, "visit", entry, asked)
+        thumb.line(text, more=True)
+        for field in asked:
+            if field not in said:
+                thumb.field("visit", field, entry[field])
         thumb.choose(
             "Who is here", [f"{one['name']}, {one['as']}" for one in entry["attended"]]
         )
-        thumb.field("visit", "built_year", entry["built_year"])
-        thumb.field("visit", "method_note", entry["method_note"])
         thumb.settle()
         thumb.back()
         thumb.to(self.at, "")

@@ -7,6 +7,7 @@ import { TextField } from "./text.js";
 const ANSWERS = ["yes", "no", "looked_none", "could_not_see"];
 
 export function Asked({ app, visit, stop, name, item }) {
+  visit.version.value;
   const of = item.item ?? name;
   return Object.entries(item.ask).map(([what, ask]) => {
     const held = visit.at(stop, "observation").find(([, record]) => record.item === of && record.what === what);

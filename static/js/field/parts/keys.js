@@ -21,14 +21,15 @@ export function Row({ title, note, onTap, href, mark, look = "" }) {
     : html`<button type="button" class=${named} onClick=${onTap}>${inside}</button>`;
 }
 
-// One of a few; tapping the chosen one again takes it back unless `keep`.
-export function Choice({ legend, options, value, onPick, keep = false, look = "" }) {
+// One of a few; tapping the chosen one again takes it back unless `keep`. `typing` leaves the
+// keyboard where it is: the next word goes into the same box.
+export function Choice({ legend, options, value, onPick, keep = false, look = "", typing = false }) {
   return html`
     <fieldset class=${classes("pick", look && `pick--${look}`)}>
       <legend class="pick__legend">${legend}</legend>
       <div class="pick__keys">
         ${options.map(([one, words]) => html`
-          <button type="button" key=${one} class="pick__key" aria-pressed=${String(one === value)}
+          <button type="button" key=${one} class="pick__key" aria-pressed=${String(one === value)} onMouseDown=${typing ? (event) => event.preventDefault() : undefined}
             onClick=${() => onPick(one === value && !keep ? null : one)}>${first(String(words))}</button>`)}
       </div>
     </fieldset>`;

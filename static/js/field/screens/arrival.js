@@ -2,6 +2,7 @@
 import { html } from "../core/ui.js";
 import { formOf, wordOf } from "../core/words.js";
 import { Choice, Choices, Key, Stepper } from "../parts/keys.js";
+import { Line } from "../parts/line.js";
 import { Field } from "../parts/field.js";
 import { PhotoKeys } from "../parts/photo_keys.js";
 import { Screen } from "../parts/screen.js";
@@ -22,6 +23,7 @@ export default function Arrival({ app, visit }) {
     <${Screen} app=${app} visit=${visit} title="Arrival" over=${visit.pack.visit.property.street} back=${`/v/${visit.id}`}
       actions=${html`<${PhotoKeys} app=${app} visit=${visit} stop=${stop} label="Photo of the front" />
         <${Key} label="Done" name="done" look="main" onTap=${() => app.back(`/v/${visit.id}`)} />`}>
+      <${Line} app=${app} visit=${visit} kind="visit" fields=${[...KEYS, "temp_out_f", "temp_in_f", ...YEAR]} onSave=${save} onEmpty=${() => app.back(`/v/${visit.id}`)} />
       ${KEYS.slice(0, 3).map((field) => html`<${Choice} key=${field} legend=${visit.book.labels.kinds.visit.fields[field].label} value=${about[field]}
         options=${formOf(visit.book, "visit", field).options.map((one) => [one, wordOf(visit.book, one)])} onPick=${(value) => save({ [field]: value })} />`)}
       <${Stepper} label="Outside, °F" value=${about.temp_out_f ?? null} min=${-60} max=${130} onChange=${(value) => save({ temp_out_f: value })} />

@@ -20,11 +20,11 @@ export default function AsLeft({ app, visit, params }) {
   });
   return html`
     <${Screen} app=${app} visit=${visit} title="As found, as left" over=${visit.rec(stop)?.name ?? ""} back=${back}
-      actions=${made ? html`<${Key} label="Left as found" look="main" onTap=${same} />` : html`<${Key} label="Done" name="done" look="main" onTap=${() => app.back(back)} />`}>
+      actions=${made ? html`<${Key} label="Left as found" look="main" onTap=${same} />` : html`<${Key} label="Done" look="main" onTap=${() => app.back(back)} />`}>
       ${visit.of("as_left").map(([id, one]) => html`<${Row} key=${id} href=${app.href(`/v/${visit.id}/r/${id}`)} title=${one.what ?? "Something"}
         note=${`found ${one.found ?? "?"}, left ${one.left ?? "?"}`} mark=${one.put_back ? "as found" : "not put back"} look=${one.put_back ? "done" : "warn"} />`)}
       <${Choice} legend="What" value=${what} options=${WHAT.map((one) => [one, one])} onPick=${(one) => { setWhat(one); forget(); }} />
-      <${TextField} label="Or something else" value="" max=${80} onSave=${(text) => text && setWhat(text)} />
+      <${TextField} label="Or something else" value="" max=${80} focused=${app.prefs.value.line === "yes"} onSave=${(text) => text && setWhat(text)} />
       ${what && html`
         <${TextField} key=${`found ${what}`} label=${`${what}: found`} value=${record.found} max=${120} onSave=${(found) => save({ found })} />
         ${made && html`<${TextField} label="Left otherwise" value=${record.left} max=${120} onSave=${(left) => save({ left, put_back: false })} />`}`}

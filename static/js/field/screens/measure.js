@@ -52,8 +52,8 @@ export default function Measure({ app, visit, params, item }) {
         <input class="text__box" type="text" inputmode="decimal" autocomplete="off" value=${text} aria-invalid=${wrong ? "true" : undefined} ref=${box} onInput=${(event) => setText(event.target.value)} />
         <span role="status">${wrong || (length && value ? `${value} ${unit}, that is ${feetAndInches(unit, value)}` : "")}</span></label>
       ${length && html`<div class="keypad keypad--six" role="group" aria-label="Feet, inches, fractions">${PAD.map((key) => html`<button type="button" class="keypad__key" key=${key} aria-label=${named(key)} onClick=${() => press(key)}>${key}</button>`)}</div>`}
-      <${Choice} legend="How it is known" keep value=${how} options=${HOW} onPick=${setHow} />
-      ${how === "measured" && html`<${Choice} legend="Measured with" value=${tool} options=${(visit.book.instruments ?? []).map((one) => [one.key, one.expired ? `${one.name}, calibration run out` : one.name])} onPick=${setTool} />
+      <${Choice} legend="How it is known" typing keep value=${how} options=${HOW} onPick=${setHow} />
+      ${how === "measured" && html`<${Choice} legend="Measured with" typing value=${tool} options=${(visit.book.instruments ?? []).map((one) => [one.key, one.expired ? `${one.name}, calibration run out` : one.name])} onPick=${setTool} />
         <p class="small">${toleranceOf(visit, tool)}</p>`}
       ${held.length > 0 && html`<${ProposalLines} app=${app} visit=${visit} subject=${held.at(-1)[0]} stop=${params.stop} />`}
     <//>`;
