@@ -8,6 +8,8 @@ from django.http import Http404
 
 from findings.models import (
     Finding,
+    PassageImport,
+    PassageVersion,
     PhotoPreview,
     Rendition,
     ReviewNote,
@@ -16,6 +18,7 @@ from findings.models import (
 )
 from findings.rules.loader import ruleset
 from findings.rules.own import PREFIX
+from findings.wording.passages import library
 from firm.actor import Actor
 from firm.errors import NotAllowed
 from inspections.access import contents_to_read, visible_contents, visible_visits
@@ -157,3 +160,26 @@ def own_rule(actor: Actor, rule: str) -> str:
     if not rule_to_read(actor, rule).startswith(PREFIX):
         raise Http404
     return rule.removeprefix(PREFIX)
+
+
+def passage_to_read(actor: Actor, key: str) -> str:
+    """Return a passage's key where the starter or the firm has it. Raises Http404."""
+    actor.require("passages.read")
+    if key in library():
+        return key
+    if not PassageVersion.objects.filter(firm=actor.firm, key=key).exists():
+        raise Http404
+    return key
+
+
+def import_to_read(actor: Actor, brought_id: UUID) -> PassageImport:
+    """Return a file of passages that the firm brought. Raises Http404."""
+    actor.require("passages.approve")
+    row: PassageImport | None = (
+        PassageImport.objects.select_related("brought_by")
+        .filter(firm=actor.firm, pk=brought_id)
+        .first()
+    )
+    if row is None:
+        raise Http404
+    return row

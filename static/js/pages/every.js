@@ -2,6 +2,7 @@
 import { startDifferences } from "../components/difference.js";
 import { startItemSearch } from "../components/item_search.js";
 import { startKeptWords } from "../components/kept_words.js";
+import { startLiveRemarks } from "../components/live_remarks.js";
 import { startNumberPads } from "../components/number_pad.js";
 import { startPhotoFirst } from "../components/photo_first.js";
 import { startPhotoZoom } from "../components/photo_zoom.js";
@@ -19,6 +20,7 @@ startNumberPads();
 startDifferences();
 startItemSearch();
 startKeptWords();
+startLiveRemarks();
 startUndo();
 startPhotoFirst();
 startPhrases();
