@@ -98,13 +98,8 @@ def reading_of(brought: PassageImport) -> Reading:
     """Make passages of the file's rows as they are explained now."""
     known = {name: choices_of(name) for name in KNOWN}
     rows = ((number, cells) for number, cells in brought.rows)
-    return columns.read_rows(
-        brought.header,
-        rows,
-        choices_in(brought.choices, brought.header),
-        known,
-        dict(kinds()),
-    )
+    said = choices_in(brought.choices, brought.header)
+    return columns.read_rows(brought.header, rows, said, known, dict(kinds()))
 
 
 def import_page(actor: Actor, brought: PassageImport) -> ImportPage:

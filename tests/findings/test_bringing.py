@@ -133,7 +133,7 @@ def test_a_failure_in_the_middle_leaves_nothing_behind(
     def broken(*_: Any, **__: Any) -> None:
         raise OSError("the disk is full")
 
-    monkeypatch.setattr(bringing.audit, "record", broken)
+    monkeypatch.setattr("firm.audit.record", broken)
     with pytest.raises(OSError, match="disk"), cast.inside():
         bringing.take(actor=cast.owner.actor, brought=row)
     row.refresh_from_db()

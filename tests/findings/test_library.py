@@ -57,8 +57,8 @@ def approve(by: Person, key: str = RAIL, number: int = 1) -> PassageApproval:
     return library.approve(actor=by.actor, key=key, number=number)
 
 
-def posted(passage: str = RAIL, **changed: Any) -> dict[str, Any]:
-    one = by_key(passage)
+def posted(**changed: Any) -> dict[str, Any]:
+    one = by_key(RAIL)
     names = ("title", "system", "item", "trade", "consequence", "timing", "seen")
     typed = {name: getattr(one, name) for name in (*names, "matters", "action", "when")}
     return typed | {"shown": 0, "reason": "ours", "also": "", **changed}

@@ -20,7 +20,7 @@ HEADER = ("Title", "Seen")
 def xlsx(*rows: tuple[object, ...]) -> bytes:
     book = Workbook()
     for row in rows:
-        book.active.append(list(row))
+        book.worksheets[0].append(list(row))
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
@@ -127,7 +127,7 @@ def test_noise_is_read_or_refused_and_never_breaks(data: bytes) -> None:
 def test_no_cell_begins_as_a_formula(cell: str) -> None:
     csv = sheets.as_csv(["x"], [[cell]]).decode("utf-8-sig")
     book = load_workbook(io.BytesIO(sheets.as_xlsx(["x"], [[cell]])))
-    written = book.active["A2"]
+    written = book.worksheets[0]["A2"]
 
     assert csv.split("\r\n", 1)[1].startswith("\"'")
     assert written.data_type == "s"
