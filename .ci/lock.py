@@ -19,7 +19,7 @@ PURPOSES = {
     "embedded": "The same servers on one machine",
     "facts": "Rules, packs, canonical data and calendars",
     "words": "Finding, spelling and measuring prose",
-    "documents": "PDF and pictures",
+    "documents": "PDF, pictures and spreadsheets",
     "calls": "Our own HTTP client, for the demo's people",
     "tests": "Running the tests",
     "checks": "Reading the code",

@@ -9,6 +9,8 @@ from django.http import Http404
 from findings.imaging.marks import marks_of, unmarked
 from findings.models import (
     Finding,
+    PassageImport,
+    PassageVersion,
     PhotoPreview,
     Rendition,
     ReviewCover,
@@ -18,6 +20,7 @@ from findings.models import (
 )
 from findings.rules.loader import ruleset
 from findings.rules.own import PREFIX
+from findings.wording.passages import library
 from firm import canonical
 from firm.actor import Actor
 from firm.errors import NotAllowed
@@ -196,6 +199,29 @@ def cover_to_end(actor: Actor, cover_id: UUID) -> ReviewCover:
     row = (
         ReviewCover.objects.select_related("away", "by")
         .filter(firm=actor.firm, pk=cover_id)
+        .first()
+    )
+    if row is None:
+        raise Http404
+    return row
+
+
+def passage_to_read(actor: Actor, key: str) -> str:
+    """Return a passage's key where the starter or the firm has it. Raises Http404."""
+    actor.require("passages.read")
+    if key in library():
+        return key
+    if not PassageVersion.objects.filter(firm=actor.firm, key=key).exists():
+        raise Http404
+    return key
+
+
+def import_to_read(actor: Actor, brought_id: UUID) -> PassageImport:
+    """Return a file of passages that the firm brought. Raises Http404."""
+    actor.require("passages.approve")
+    row: PassageImport | None = (
+        PassageImport.objects.select_related("brought_by")
+        .filter(firm=actor.firm, pk=brought_id)
         .first()
     )
     if row is None:

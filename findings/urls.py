@@ -4,13 +4,16 @@ from django.urls import URLPattern, URLResolver, include, path
 
 from findings.views import (
     asks,
+    bringing,
     finding,
+    passages,
     review,
     review_office,
     rules,
     side_by_side,
     signing,
     standards,
+    wording,
 )
 from findings.views.field import (
     day,
@@ -129,9 +132,39 @@ RULES: list[URLPattern | URLResolver] = [
     path(RULE + "write/", rules.rule_write, name="rule-write"),
 ]
 
+# The firm's library, what is brought into it, and how words are checked.
+PASSAGE = FIRM + "passages/<str:passage>/"
+BROUGHT = FIRM + "passages/bring/<uuid:brought_id>/"
+LIBRARY: list[URLPattern | URLResolver] = [
+    path(FIRM + "passages/", passages.passage_list, name="passage-list"),
+    path(FIRM + "passages/new/", passages.passage_new, name="passage-new"),
+    path(FIRM + "passages/remarks/", wording.passage_remarks, name="passage-remarks"),
+    path(
+        FIRM + "passages/approve/",
+        passages.passage_approve_waiting,
+        name="passage-approve-waiting",
+    ),
+    path(
+        FIRM + "passages/export/<slug:form>/",
+        bringing.passage_export,
+        name="passage-export",
+    ),
+    path(FIRM + "passages/bring/", bringing.passage_bring, name="passage-bring"),
+    path(BROUGHT, bringing.import_read, name="import-read"),
+    path(BROUGHT + "mend/", bringing.import_mend, name="import-mend"),
+    path(BROUGHT + "take/", bringing.import_take, name="import-take"),
+    path(BROUGHT + "leave/", bringing.import_leave, name="import-leave"),
+    path(PASSAGE, passages.passage_read, name="passage-read"),
+    path(PASSAGE + "write/", passages.passage_write, name="passage-write"),
+    path(PASSAGE + "approve/", passages.passage_approve, name="passage-approve"),
+    path(PASSAGE + "retire/", passages.passage_retire, name="passage-retire"),
+    path(FIRM + "wording/", wording.wording_checks, name="wording-checks"),
+    path(FINDING + "remarks/", wording.finding_remarks, name="finding-remarks"),
+]
+
 # What phones and programs call.
 API: list[URLPattern | URLResolver] = [
     path("api/", include("findings.api.urls")),
 ]
 
-urlpatterns = [*API, *WALK, *REVIEW, *STANDARDS, *RULES]
+urlpatterns = [*API, *WALK, *REVIEW, *STANDARDS, *RULES, *LIBRARY]

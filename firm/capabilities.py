@@ -26,6 +26,11 @@ ROLES_WITH: Final[dict[str, frozenset[str]]] = {
     "words.review": frozenset({REVIEWER, OWNER}),
     "words.note": frozenset({REVIEWER, OWNER}),
     "review.decide": frozenset({OWNER}),
+    # the library
+    "passages.read": frozenset({OWNER, REVIEWER, INSPECTOR, TRAINEE}),
+    "passages.write": frozenset({OWNER, REVIEWER, INSPECTOR}),
+    "passages.approve": frozenset({OWNER, REVIEWER}),
+    "words.tune": frozenset({OWNER}),
     # reports
     "reports.release": frozenset({REVIEWER, OWNER}),
     "reports.share": frozenset({REVIEWER, OWNER, SCHEDULER}),

@@ -17,6 +17,7 @@ from findings.selectors.review_facts import fact_rows, rule_row
 from findings.selectors.review_notes import NO_MORE
 from findings.selectors.review_pages import FindingPage
 from findings.selectors.review_visit import level, state_words
+from findings.selectors.shelf import house_of
 from findings.selectors.sittings import others_here
 from findings.selectors.training import recorded
 from findings.wording import sentences
@@ -98,7 +99,7 @@ def _wording(
     visit, words = finding.visit, objections.words_of(finding)
     revisions = _revisions(actor, finding)
     stops = [str(r.get("name") or "") for r in records.values() if r["kind"] == "stop"]
-    remarks = review_words.remarks_on(finding, stops)
+    remarks = review_words.remarks_on(finding, stops, house_of(actor))
     handed_in = review_words.handed_in_words(visit, revisions)
     return {
         "parts": review_words.part_rows(words, handed_in, remarks),
@@ -193,4 +194,5 @@ def _urls(actor: Actor, finding: Finding) -> dict[str, Any]:
     }
     notes = is_open and actor.can("words.note")
     to_note = reverse("note-write", args=[actor.firm.slug, visit.pk])
-    return urls | {"note_url": to_note if notes else ""}
+    remarks = reverse("finding-remarks", args=[actor.firm.slug, finding.pk])
+    return urls | {"note_url": to_note if notes else "", "remarks_url": remarks}

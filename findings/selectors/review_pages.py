@@ -251,6 +251,7 @@ class FindingPage:
     history: tuple[RevisionRow, ...] = ()
     theirs: tuple[PartRow, ...] = ()  # the newer words, when somebody was quicker
     words_url: str = ""  # POST WordsForm
+    remarks_url: str = ""  # POST the same, answered with remarks while it is typed
     change_url: str = ""  # POST SubstanceForm
     note_url: str = ""  # POST NoteForm
     return_url: str = ""  # POST ReturnForm

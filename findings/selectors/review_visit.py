@@ -36,6 +36,7 @@ from findings.selectors.review_pages import (
     ReviewPage,
 )
 from findings.selectors.review_policy import Policy, may_pass, policy_of, why_read
+from findings.selectors.shelf import House, house_of
 from findings.selectors.sittings import others_here
 from findings.selectors.turns import FREE, readers, turns
 from findings.selectors.visit_asks import promised_words
@@ -181,13 +182,18 @@ def _gather(actor: Actor, visit: Visit) -> Gathered:
 def _places(actor: Actor, held: Gathered) -> tuple[PlaceRow, ...]:
     stops = [str(r.get("name") or "") for _, r in in_order(held.seen.of_kind("stop"))]
     rows: dict[str, list[ReviewFindingRow]] = {}
+    house = house_of(actor)
     for one in held.numbered:
-        rows.setdefault(one.place, []).append(_finding(actor, held, one, stops))
+        rows.setdefault(one.place, []).append(_finding(actor, held, one, stops, house))
     return tuple(PlaceRow(place, tuple(found)) for place, found in rows.items())
 
 
 def _finding(
-    actor: Actor, held: Gathered, one: Numbered, stops: Sequence[str]
+    actor: Actor,
+    held: Gathered,
+    one: Numbered,
+    stops: Sequence[str],
+    house: House,
 ) -> ReviewFindingRow:
     row = one.row
     parts = review_words.part_rows(
@@ -209,7 +215,7 @@ def _finding(
             held.photos[key] for key in map(str, row.photos) if key in held.photos
         ),
         age_note=row.age_note,
-        remarks=len(review_words.remarks_on(row, stops)),
+        remarks=len(review_words.remarks_on(row, stops, house)),
         notes=sum(1 for n in held.notes if n.about == about and not n.settled_at),
         waits=row.state not in {State.WORDS_CHECKED, State.SIGNED},
         changed=any(part.changed for part in parts),

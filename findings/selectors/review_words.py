@@ -16,6 +16,7 @@ from findings.selectors.review_pages import (
     RevisionRow,
     TextRun,
 )
+from findings.selectors.shelf import House
 from findings.standards.coverage import listed
 from findings.wording import checks
 from findings.wording.context import Remark
@@ -61,19 +62,33 @@ def _joined(head: str, tails: Sequence[str]) -> str:
     return f"{head}, {said}" if head else said
 
 
-def remarks_on(finding: Finding, places: Iterable[str]) -> list[Remark]:
-    """Run the wording checks with what the finding rests on."""
+def remarks_on(
+    finding: Finding,
+    places: Iterable[str],
+    house: House,
+    words: Words | None = None,
+) -> list[Remark]:
+    """Run the wording checks with what the finding rests on.
+
+    `words` are typed and not saved yet; without them, the finding's own are read.
+    """
     told: Mapping[str, Any] = finding.proposal or {}
     blanks = told.get("blanks") or {}
     # As drafted: a blank's value has its unit from the passage ("{limit_A} A").
-    drafted = fill_by_key(finding.passage, blanks, consequence=finding.consequence)
+    drafted = fill_by_key(
+        finding.passage,
+        blanks,
+        consequence=finding.consequence,
+        shelf=house.shelf,
+    )
     around = checks.context_for(
         places=[*places, *map(str, finding.places)],
         facts=told.get("facts") or (),
         blanks=blanks,
         passage=" ".join(text for _, text in drafted.parts()),
+        tuning=house.tuning,
     )
-    return checks.check(words_of(finding), around)
+    return checks.check(words or words_of(finding), around, house.tuning)
 
 
 def remark_rows(remarks: Sequence[Remark], words: Words) -> tuple[RemarkRow, ...]:

@@ -11,7 +11,9 @@ from django.db import transaction
 from findings.models import Finding, Revision, SubstanceChange
 from findings.rules.proposal import Proposal
 from findings.selectors.evaluation import Decision, Evaluation
-from findings.wording import passages
+from findings.selectors.shelf import shelf_of
+from findings.wording import bound, passages
+from findings.wording.passages import Shelf
 from findings.wording.words import Words
 from firm import audit
 from firm.actor import Actor
@@ -40,7 +42,7 @@ def adopt(*, actor: Actor, visit: Visit, seen: Evaluation) -> int:
     """
     known = {f.source_key: f for f in Finding.objects.filter(visit=visit)}
     settled = _settled(visit)
-    wanted = _wanted(visit, seen)
+    wanted = _wanted(visit, seen, shelf_of(actor))
     _follow(known, wanted)
     made = 0
     for source_key, fields in wanted.items():
@@ -84,20 +86,23 @@ def _settled(visit: Visit) -> dict[Any, set[str]]:
     return found
 
 
-def _wanted(visit: Visit, seen: Evaluation) -> dict[str, dict[str, Any]]:
+def _wanted(visit: Visit, seen: Evaluation, shelf: Shelf) -> dict[str, dict[str, Any]]:
     wanted = {}
     for proposal in seen.proposals:
         decision = seen.decisions.get(proposal.key)
         if decision and decision.choice in {"use", "change"}:
-            wanted[proposal.key] = _from_proposal(visit, seen, proposal, decision)
+            fields = _from_proposal(seen, proposal, decision)
+            fields["_words"] = _drafted(visit, proposal, fields, shelf)
+            fields["passage_version"] = shelf.version_of(proposal.passage)
+            wanted[proposal.key] = fields
     for key, record in seen.of_kind("hand_finding"):
         if record.get("line"):
-            wanted[f"hand:{key}"] = _by_hand(seen, key, record)
+            wanted[f"hand:{key}"] = _by_hand(visit, seen, key, record, shelf)
     return wanted
 
 
 def _from_proposal(
-    visit: Visit, seen: Evaluation, proposal: Proposal, decision: Decision
+    seen: Evaluation, proposal: Proposal, decision: Decision
 ) -> dict[str, Any]:
     consequence = decision.consequence or proposal.consequence
     timing = decision.timing or proposal.timing
@@ -116,27 +121,42 @@ def _from_proposal(
         "age_note": proposal.age_note,
         "passage": proposal.passage,
         "photos": _photos_of(seen, [proposal.subject, *proposal.subjects]),
-        "_words": passages.fill_by_key(
-            proposal.passage,
-            proposal.blanks,
-            purpose=visit.purpose,
-            consequence=consequence,
-            timing=timing,
-            trade=proposal.trade,
-        ),
     }
 
 
-def _by_hand(seen: Evaluation, key: str, record: Mapping[str, Any]) -> dict[str, Any]:
+def _drafted(
+    visit: Visit, proposal: Proposal, fields: Mapping[str, Any], shelf: Shelf
+) -> Words:
+    return passages.fill_by_key(
+        proposal.passage,
+        proposal.blanks,
+        purpose=visit.purpose,
+        consequence=fields["consequence"],
+        timing=fields["timing"],
+        trade=fields["trade"],
+        shelf=shelf,
+    )
+
+
+def _by_hand(
+    visit: Visit,
+    seen: Evaluation,
+    key: str,
+    record: Mapping[str, Any],
+    shelf: Shelf,
+) -> dict[str, Any]:
     line = str(record["line"])
     consequence = record.get("consequence") or "upkeep"
     timing = record.get("timing") or "first_year"
     trade = record.get("trade") or "general"
-    found = passages.closest(line, system=record.get("system"))
+    found = passages.closest(line, system=record.get("system"), shelf=shelf)
+    here = [r for r in seen.records.values() if r.get("stop") == record.get("stop")]
     words = passages.fill_hand(
         line,
         found,
         place=seen.stop_name(record.get("stop")),
+        purpose=visit.purpose,
+        values=bound.values_for(found, here) if found else None,
         consequence=consequence,
         timing=timing,
         trade=trade,
@@ -150,6 +170,7 @@ def _by_hand(seen: Evaluation, key: str, record: Mapping[str, Any]) -> dict[str,
         "timing": timing,
         "trade": trade,
         "passage": found.key if found else "",
+        "passage_version": shelf.version_of(found.key) if found else "",
         "photos": _photos_of(seen, [key]),
         "_words": words,
     }

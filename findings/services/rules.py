@@ -14,7 +14,7 @@ from findings.rules import loader, own
 from findings.rules.rule import CONSEQUENCES, TIMINGS, TRADES
 from findings.rules.yamlfile import RuleFileError
 from findings.selectors import rulings
-from findings.wording.passages import library
+from findings.selectors.shelf import shelf_of
 from firm import audit
 from firm.actor import Actor
 from firm.errors import BadInput, NotAllowed, Refusal
@@ -86,8 +86,9 @@ def write_own(
     except RuleFileError as error:
         said = f"Line {error.line}, {error.key}: {error.told}"
         raise BadInput(said, field="definition") from error
+    known = shelf_of(actor).passages
     for row in read.rows:
-        if row.passage and row.passage not in library():
+        if row.passage and row.passage not in known:
             said = f"rows: the library has no passage {row.passage!r}"
             raise BadInput(said, field="definition")
     _take_back_tick(actor, rule)

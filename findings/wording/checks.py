@@ -11,6 +11,7 @@ from findings.wording.phrases import phrase_remarks
 from findings.wording.places import place_remarks
 from findings.wording.reading import reading_remarks
 from findings.wording.spelling import spelling_remarks
+from findings.wording.tuning import Tuning, kept
 from findings.wording.units import unit_remarks
 from findings.wording.words import PARTS, Part, Words
 
@@ -52,10 +53,13 @@ CHECKS: tuple[Check, ...] = (
 )
 
 
-def check(words: Words, around: Context | None = None) -> list[Remark]:
+def check(
+    words: Words, around: Context | None = None, tuning: Tuning | None = None
+) -> list[Remark]:
     """Return the remarks on a finding's words, in the order they are read."""
-    known = around or Context()
-    found = [remark for run in CHECKS for remark in run(words, known)]
+    known, tuned = around or Context(), tuning or Tuning()
+    every = (remark for run in CHECKS for remark in run(words, known))
+    found = kept(every, tuned)
     return sorted(found, key=lambda r: (PARTS.index(r.part), r.start, r.end, r.kind))
 
 
@@ -65,20 +69,22 @@ def context_for(
     facts: Iterable[Mapping[str, Any]] = (),
     blanks: Mapping[str, str] | None = None,
     passage: str = "",
-    names: Iterable[str] = (),
-    metric: bool = False,
+    tuning: Tuning | None = None,
 ) -> Context:
     """Make a context from a proposal's facts and blanks, as they are stored.
 
     A fact is {"label", "value", "unit"}; numbers in the blanks' texts and in the
     passage's own text may stand in the words too.
     """
+    tuned = tuning or Tuning()
     texts = [*(blanks or {}).values(), passage]
     read = (normal(f.get("label"), f.get("value"), f.get("unit")) for f in facts)
     return Context(
         places=tuple(places),
         facts=tuple(fact for fact in read if fact),
         known=tuple(n.fact for text in texts for n in found_in(str(text))),
-        names=frozenset(names),
-        metric=metric,
+        names=tuned.own_words,
+        metric=tuned.metric,
+        grade=tuned.grade,
+        longest_sentence=tuned.longest_sentence,
     )

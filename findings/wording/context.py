@@ -52,3 +52,4 @@ class Context:
     names: frozenset[str] = frozenset()
     metric: bool = False
     grade: float = 9.0
+    longest_sentence: int = 30

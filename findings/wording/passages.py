@@ -2,13 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
+from typing import Any
 
 from findings.wording import search as finder
 from findings.wording import sentences
 from findings.wording.blanks import fill_text, open_blanks
 from findings.wording.files import FIXTURES, Strict, WordingDataError, read
-from findings.wording.words import PARTS, Words
+from findings.wording.words import PARTS, Part, Words
 
 PLAIN_FIT = 60.0
 LONG_ENOUGH = 6  # a dictated line of so many words says what was seen by itself
@@ -42,6 +43,15 @@ class Passage(Strict, frozen=True, kw_only=True):
     item: str = ""
     also: tuple[str, ...] = ()
     variants: tuple[Variant, ...] = ()
+    # Where a blank is filled from on a visit: "height: measure.height_in".
+    binds: dict[str, str] = {}
+    # What the preview fills the blanks with.
+    example: dict[str, str] = {}
+
+    def part(self, name: Part) -> str:
+        """Return one part of the text, its blanks open."""
+        texts = {"seen": self.seen, "matters": self.matters}
+        return (texts | {"action": self.action, "when": self.when})[name]
 
 
 class Library(Strict, frozen=True, kw_only=True):
@@ -57,6 +67,33 @@ class Hit:
 
     passage: Passage
     score: float
+
+
+@dataclass(frozen=True, eq=False)
+class Shelf:
+    """The passages that a firm drafts from; `versions` says whose words each are."""
+
+    passages: Mapping[str, Passage]
+    versions: Mapping[str, str]
+
+    @cached_property
+    def index(self) -> finder.Index:
+        """What the passages are found by, arranged once."""
+        return finder.index(
+            finder.entry(p.key, p.title, [p.key.replace(".", " "), *p.also])
+            for p in self.passages.values()
+        )
+
+    def version_of(self, key: str) -> str:
+        """Return "starter 1" or the firm's "2"; nothing for an unknown key."""
+        return self.versions.get(key, "")
+
+
+@cache
+def starter() -> Shelf:
+    """Return the shelf of a firm that has not changed anything."""
+    held = library()
+    return Shelf(held, {key: f"starter {one.version}" for key, one in held.items()})
 
 
 @cache
@@ -123,12 +160,13 @@ def fill_by_key(
     timing: str = "",
     trade: str = "",
     context: Mapping[str, str] | None = None,
+    shelf: Shelf | None = None,
 ) -> Words:
     """Fill the passage of a key; without one, only "how soon" is known.
 
     The consequence is part of the context, so that a passage may word it differently.
     """
-    passage = library().get(key)
+    passage = (shelf or starter()).passages.get(key)
     if passage is None:
         when = sentences.when_text(timing or "first_year", purpose, trade or "general")
         return Words(when=when)
@@ -144,21 +182,19 @@ def fill_hand(
     *,
     place: str = "",
     purpose: str = "purchase",
-    consequence: str = "",
-    timing: str = "",
-    trade: str = "",
+    values: Mapping[str, str] | None = None,
+    **level: Any,
 ) -> Words:
-    """Make words of a dictated line; what it saw stands as the inspector said it."""
+    """Make words of a dictated line; what it saw stands as the inspector said it.
+
+    `level` is the consequence, timing and trade that were chosen; `values` are what the
+    visit's records say for the blanks that the passage ties to them.
+    """
     said = _as_sentence(line, place)
-    key = found.key if found else ""
-    blanks = {"place": place} if place else {}
+    blanks = {**(values or {}), **({"place": place} if place else {})}
+    shelf = Shelf({found.key: found}, {}) if found else starter()
     words = fill_by_key(
-        key,
-        blanks,
-        purpose=purpose,
-        consequence=consequence,
-        timing=timing,
-        trade=trade,
+        found.key if found else "", blanks, purpose=purpose, shelf=shelf, **level
     )
     own = found is None or len(line.split()) >= LONG_ENOUGH
     seen = said if own or open_blanks(words.seen) else words.seen
@@ -187,36 +223,37 @@ def blanks_of(passage: Passage) -> set[str]:
     return {m[1] for text in texts for m in open_blanks(text)} - {"trade"}
 
 
-def search(text: str, system: str | None = None, limit: int = 8) -> list[Hit]:
+def search(
+    text: str,
+    system: str | None = None,
+    limit: int = 8,
+    shelf: Shelf | None = None,
+) -> list[Hit]:
     """Return the passages that fit a few words, best first, misspelt or not."""
-    query = finder.tokens(text)
-    found = _index()
+    held = shelf or starter()
+    query, found, known = finder.tokens(text), held.index, held.passages
     hits = [
-        Hit(library()[found_by.key], score)
+        Hit(known[found_by.key], score)
         for found_by in found.entries
-        if (score := finder.score(query, found_by, found)) >= finder.ENOUGH / 2
-        and system in (None, "", library()[found_by.key].system)
+        if system in (None, "", known[found_by.key].system)
+        and (score := finder.score(query, found_by, found)) >= finder.ENOUGH / 2
     ]
     return sorted(hits, key=lambda h: (-h.score, h.passage.key))[:limit]
 
 
 def closest(
-    text: str, system: str | None = None, item: str | None = None
+    text: str,
+    system: str | None = None,
+    item: str | None = None,
+    shelf: Shelf | None = None,
 ) -> Passage | None:
     """Return the one passage that plainly fits a line, None when none does.
 
     A passage about the very item that was looked at needs less to fit.
     """
-    hits = search(text, system=system, limit=len(library()))
+    held = shelf or starter()
+    hits = search(text, system=system, limit=len(held.passages), shelf=held)
     same = [h for h in hits if item and h.passage.item == item]
     if same:
         return same[0].passage
     return hits[0].passage if hits and hits[0].score >= PLAIN_FIT else None
-
-
-@cache
-def _index() -> finder.Index:
-    return finder.index(
-        finder.entry(p.key, p.title, [p.key.replace(".", " "), *p.also])
-        for p in library().values()
-    )

@@ -11,7 +11,6 @@ from findings.wording.words import PARTS, Words
 
 # Too few words give a grade that means nothing.
 LEAST_WORDS = 25
-LONG_SENTENCE = 30
 WORD = re.compile(r"[A-Za-z]+(?:['’-][A-Za-z]+)*")
 SENTENCE = re.compile(r"[^.!?]+[.!?]*")
 # What stands before a colon is a list of places, read at a glance.
@@ -71,6 +70,6 @@ def reading_remarks(words: Words, around: Context) -> Iterator[Remark]:
         yield Remark(part, 0, end, "grade", message, "grade.words")
     for name, part_text in words.parts():
         for found in CLAUSE.finditer(part_text):
-            if len(WORD.findall(found[0])) > LONG_SENTENCE:
+            if len(WORD.findall(found[0])) > around.longest_sentence:
                 message = "This sentence is long. Make two of it."
                 yield Remark(name, *found.span(), "grade", message, "grade.sentence")

@@ -38,6 +38,7 @@ SECTIONS: Final = (
     ("visits.book", "booking-list", "Bookings"),
     ("words.review", "review-list", "Review"),
     ("reports.share", "release-list", "Reports"),
+    ("passages.read", "passage-list", "Passages"),
     ("rules.read", "rule-list", "Rules"),
     ("standards.check", "standard-list", "Standards"),
     ("firm.decide", "firm-photos", "Pictures"),

@@ -10,7 +10,7 @@ from uuid import UUID, uuid4
 from django.test import Client
 from django.urls import URLPattern, URLResolver
 
-from findings.models import ReviewNote, SubstanceChange
+from findings.models import PassageImport, ReviewNote, SubstanceChange
 from findings.services import turns
 from firm import jobs
 from inspections.models import Contact, Hold, Interest
@@ -55,6 +55,8 @@ def ids_of(walked: Walk) -> dict[str, Any]:
         "rec": walked.id("sp-13"),
         "key": "service_drop",
         "rule": "elec.ocpd.small_conductor",
+        "passage": "house.rail.loose",
+        "form": "csv",
         "contact_id": Contact.objects.all()[0].pk,
         "size": "thumb",
         "number": 13,
@@ -175,7 +177,20 @@ def _asked(walked: Walk) -> dict[str, Any]:
         placed_by=cast.owner.member,
         placed_at=NOW,
     )
-    return {"code": "NC", "interest_id": interest.pk, "hold_id": hold.pk}
+    brought = PassageImport.objects.create(
+        firm=cast.northside,
+        name="ours.csv",
+        sha256="0" * 64,
+        header=["Title", "Seen"],
+        rows=[[2, ["Loose rail", "The rail is loose."]]],
+        brought_by=cast.owner.member,
+    )
+    return {
+        "brought_id": brought.pk,
+        "code": "NC",
+        "interest_id": interest.pk,
+        "hold_id": hold.pk,
+    }
 
 
 def client_of(cast: Cast, person: str) -> Client:

@@ -6,9 +6,12 @@ import pytest
 
 from findings.models import Finding
 from findings.selectors.review_words import remarks_on
-from findings.wording.passages import blanks_of, fill_by_key, library
+from findings.selectors.shelf import House
+from findings.wording.passages import blanks_of, fill_by_key, library, starter
+from findings.wording.tuning import Tuning
 from findings.wording.words import Words
 
+HOUSE = House(starter(), Tuning())
 AMPS = {"label": "rating", "value": 20, "unit": "A"}
 
 
@@ -22,7 +25,7 @@ def finding(passage: str, blanks: dict[str, str], words: Words) -> Finding:
 def numbers(monkeypatch: pytest.MonkeyPatch, one: Finding) -> list[str]:
     words = one.__dict__["words_as_told"]
     monkeypatch.setattr("findings.selectors.review_words.words_of", lambda _: words)
-    return [r.message for r in remarks_on(one, ()) if r.kind == "number"]
+    return [r.message for r in remarks_on(one, (), HOUSE) if r.kind == "number"]
 
 
 @pytest.mark.parametrize("key", sorted(library()))

@@ -7,13 +7,20 @@ import pytest
 from django.utils import timezone
 from pypdf import PdfReader
 
-from firm.models import Installation
+from findings.models import Finding
+from findings.selectors.review_words import remarks_on
+from findings.selectors.shelf import house_of
+from firm.actor import Actor
+from firm.models import Firm, Installation
+from firm.tenancy import bound
+from inspections.models import Head
 from reports.demo import firms, password
 from reports.demo.walk.inbox import Inbox
 from reports.demo.walk.pace import Pace, StepFailed
 from reports.demo.walk.party import Party
 from reports.demo.walk.visitor import WalkFailed
 from reports.demo.walk.walking import walk
+from reports.models import Release
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.slow]
 
@@ -51,6 +58,28 @@ def test_the_main_job_from_the_booking_to_the_opened_report(people: Party) -> No
     assert "208 Marlow Bend" in pdf.pages[0].extract_text()
     for name in ("report.html", "gallery.html"):
         assert "208 Marlow Bend" in (people.keep / name).read_text(encoding="utf-8")
+    assert remarks_on_the_release() == []
+
+
+def remarks_on_the_release() -> list[str]:
+    """What the wording checks say of every sentence that was released."""
+    found, read = [], 0
+    for firm in Firm.objects.all():
+        with bound(firm.pk):
+            for release in Release.objects.select_related("visit"):
+                for row in Finding.objects.filter(
+                    visit=release.visit, state=Finding.State.SIGNED
+                ):
+                    house = house_of(Actor.system(firm))
+                    stops = Head.objects.filter(visit=row.visit, field="name")
+                    places = [str(one.value) for one in stops]
+                    read += 1
+                    found += [
+                        f"{row.passage or row.source_key}: {one.part}: {one.message}"
+                        for one in remarks_on(row, places, house)
+                    ]
+    assert read > 10
+    return found
 
 
 def test_a_step_that_fails_is_named_with_what_was_seen(people: Party) -> None:

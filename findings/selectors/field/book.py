@@ -30,10 +30,11 @@ from findings.rules.timelines import Timeline
 from findings.selectors.evaluation import checked_lines, families_of
 from findings.selectors.field.routes import items, labels, route
 from findings.selectors.rulings import rules_of
+from findings.selectors.shelf import shelf_of
 from findings.standards import loader as pack_files
 from findings.standards.package import as_json
 from findings.wording.blanks import forms
-from findings.wording.passages import library
+from findings.wording.passages import Shelf
 from findings.wording.sentences import levels
 from firm.actor import Actor
 from firm.models import Instrument
@@ -56,6 +57,7 @@ def book_of(actor: Actor) -> dict[str, Any]:
         "ticked": sorted(checked_lines(actor)),
         "off": sorted(rules.off),
         "photo_policy": asdict(photo_policy.of(actor.firm)),
+        "passages": _passages(shelf_of(actor)),
     }
     whole = {**_for_every_firm(), "rules": _rules(rules), **own}
     written = json.dumps(whole, sort_keys=True, default=str, ensure_ascii=False)
@@ -81,7 +83,6 @@ def _for_every_firm() -> dict[str, Any]:
         "levels": msgspec.to_builtins(levels()),
         "blanks": {"says": forms().says, "units": forms().units},
         "lines": yaml.safe_load(LINES.read_text(encoding="utf-8")),
-        "passages": [msgspec.to_builtins(one) for one in library().values()],
         "packs": {state: as_json(pack) for state, pack in packs.items()},
         "value_words": dict(pack_files.words_for_values()),
         "system_words": dict(pack_files.words_for_systems()),
@@ -101,6 +102,12 @@ def timeline_json(timeline: Timeline | None) -> dict[str, Any] | None:
         if timeline is None
         else json.loads(json.dumps(asdict(timeline), default=str))
     )
+
+
+@lru_cache(maxsize=16)
+def _passages(shelf: Shelf) -> list[dict[str, Any]]:
+    """Give the firm's passages as a phone reads them; the same shelf only once."""
+    return [msgspec.to_builtins(one) for one in shelf.passages.values()]
 
 
 @lru_cache(maxsize=16)

@@ -27,3 +27,22 @@ export function valuesAt(visit, stop, rec = null) {
   }
   return values;
 }
+
+// What a passage ties its blanks to: the one value that the stop's records have, or none. The
+// counterpart of findings/wording/bound.py.
+export function boundAt(records, binds = {}) {
+  const found = {};
+  for (const [blank, tied] of Object.entries(binds)) {
+    const [kind, field] = tied.split(".");
+    const values = new Set(records.map((one) => valueOf(one, kind, field)).filter((value) => value !== ""));
+    if (values.size === 1) [found[blank]] = values;
+  }
+  return found;
+}
+
+function valueOf(record, kind, field) {
+  if (record.kind !== kind) return "";
+  if (kind === "measure") return record.what === field ? String(record.value ?? "") : "";
+  const value = record[field];
+  return ["string", "number"].includes(typeof value) ? String(value) : "";
+}

@@ -3,6 +3,10 @@
 from django.contrib.postgres.fields import ArrayField
 from django.db import models
 
+from findings.models.library import PassageApproval as PassageApproval
+from findings.models.library import PassageImport as PassageImport
+from findings.models.library import PassageVersion as PassageVersion
+from findings.models.library import WordingChoice as WordingChoice
 from firm.models import Membership
 from firm.tenancy_fields import FirmOwned
 from inspections.models import PhotoFile, Visit
@@ -37,6 +41,8 @@ class Finding(FirmOwned):
     level_reason = models.CharField(max_length=300, blank=True)
     age_note = models.TextField(max_length=1000, blank=True)
     passage = models.CharField(max_length=80, blank=True)
+    # Whose words they were: "starter 1", or the firm's version "2".
+    passage_version = models.CharField(max_length=20, blank=True)
     photos = ArrayField(models.UUIDField(), default=list)
     state = models.CharField(max_length=14, choices=State.choices, default=State.DRAFT)
     author = models.ForeignKey(Membership, on_delete=models.PROTECT, related_name="+")
