@@ -85,7 +85,7 @@ class Walk(Kinds, Panels):
         held = {entry.get("id") for entry in log if "draw" not in entry}
         for entry in log:
             if "draw" in entry:
-                if entry.get("about", "") not in held:
+                if not self.elsewhere(entry, held):
                     self.photo_here(entry)
             elif entry.get("kind"):
                 getattr(self, f"kind_{entry['kind']}", self.thing)(
@@ -113,6 +113,11 @@ class Walk(Kinds, Panels):
             for field, value in wrong.items():
                 thumb.field("stop", field, value)
             thumb.back()
+
+    def elsewhere(self, entry: Entry, held: set[Any]) -> bool:
+        """Say whether a picture is taken on the screen of what it shows."""
+        about = str(entry.get("about", ""))
+        return about in held or about.split("/")[0] in held
 
     def photo_here(self, entry: Entry) -> None:
         self.shoot(entry)
@@ -159,11 +164,17 @@ class Walk(Kinds, Panels):
     def say_absent(self) -> None:
         """Say of what this stop would close that there is none of it."""
         for entry in self.entries("duty"):
-            key = self.page.locator(f'[data-name="absent-{entry["duty"]}"]')
-            plain = entry["answer"] == "not_present" and not entry.get("text")
-            if plain and entry["duty"] not in self.absent and key.count():
-                self.thumb.tap(key)
+            closes = self.page.locator(f'[data-closes="{entry["duty"]}"]')
+            if entry["duty"] in self.absent or not closes.count():
+                continue
+            if entry["answer"] == "not_present" and not entry.get("text"):
+                self.thumb.tap(closes.get_by_role("button", name="Not there"))
                 self.absent.add(entry["duty"])
+            elif entry["answer"] in ("not_present", "not_inspected"):
+                # Struck out, so that it can be said in words.
+                row = closes.locator(".row")
+                if "struck" not in (row.get_attribute("class") or ""):
+                    self.thumb.tap(row)
 
     def counts(self, leave: Entry) -> None:
         thumb, few = self.thumb, "Receptacles tried, all correct"

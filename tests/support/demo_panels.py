@@ -32,6 +32,7 @@ class Panels:
     thumb: Thumb
     ids: dict[str, str]
     stops: list[Entry]
+    log: list[Entry]  # of the stop where one is
 
     def with_photos(self, photos: list[Entry]) -> None:
         raise NotImplementedError
@@ -152,8 +153,10 @@ class Panels:
             ".of('space', {enclosure: rec, number})[0][1]", [rec, number]
         )  # fmt: skip
         wrong = {f: v for f, v in space.items() if held.get(f) != v and v != ""}
-        fed = self.fed_by(f"{self.label_of(rec)}/{number}")
-        if not wrong and not fed:
+        label = f"{self.label_of(rec)}/{number}"
+        fed = self.fed_by(label)
+        photos = [e for e in self.log if "draw" in e and e.get("about") == label]
+        if not (wrong or fed or photos):
             return
         thumb.tap(self.page.locator(f'[data-number="{number}"]'))
         self.page.locator("h1", has_text=f"Space {number}").wait_for()
@@ -168,6 +171,7 @@ class Panels:
             thumb.field("space", field, wrong[field])
         for name in fed:
             thumb.choose("It feeds", [name])
+        self.with_photos(photos)
         thumb.settle()
         thumb.back()
 

@@ -53,7 +53,7 @@ export default function LeaveStop({ app, visit, params }) {
         <${OpenLines} app=${app} visit=${visit} stop=${params.stop} leave=${new Set(closes.map((duty) => duty.id))} /></section>
       ${!trains && closes.length > 0 && html`<section class="part" aria-labelledby="closes"><h2 class="part__title" id="closes">This closes together</h2>
         <p>Strike out what you did not look at; it stays open then. Say of a thing that it is not there, where there is none.</p>
-        <div class="rows">${closes.map((duty) => html`<div class="closing" key=${duty.id}>
+        <div class="rows">${closes.map((duty) => html`<div class="closing" key=${duty.id} data-closes=${duty.id}>
           <${Row} title=${closingWords(duty)} look=${struck.has(duty.id) ? "struck" : ""} mark=${absent.has(duty.id) ? "not there" : struck.has(duty.id) ? "struck out" : ""}
             onTap=${() => setStruck(turned(struck, duty.id))} />
           ${duty.trigger === "if_present" && html`<${Key} look="small" label="Not there" name=${`absent-${duty.id}`} pressed=${absent.has(duty.id)}
