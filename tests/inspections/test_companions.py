@@ -77,7 +77,10 @@ def test_only_the_office_names(cast: Cast, visit: Visit, who: str) -> None:
     assert not Companion.objects.exists()
 
 
-@pytest.mark.parametrize("member", ["", "nobody", "0193a0c4-0000-7000-8000-000000000000"])
+NOBODY = "0193a0c4-0000-7000-8000-000000000000"
+
+
+@pytest.mark.parametrize("member", ["", "nobody", NOBODY])
 def test_nobody_unknown_goes_along(cast: Cast, visit: Visit, member: str) -> None:
     page = office(cast, visit, "companion-name", member)
 

@@ -117,7 +117,7 @@ class Walk(Kinds, Panels):
     def elsewhere(self, entry: Entry, held: set[Any]) -> bool:
         """Say whether a picture is taken on the screen of what it shows."""
         about = str(entry.get("about", ""))
-        return about in held or about.split("/")[0] in held
+        return about in held or about.split("/", maxsplit=1)[0] in held
 
     def photo_here(self, entry: Entry) -> None:
         self.shoot(entry)
@@ -246,3 +246,14 @@ class Walk(Kinds, Panels):
     def desk(self) -> None:
         """Captions, marks and levels: written after leaving, away from the house."""
         self.thumb.where = "desk"
+        ids = set(self.ids)
+        for rec, entry in self.pictures:
+            label = str(entry.get("about", ""))
+            held = self.record(rec).get("about")
+            if label in ids and held != self.ids[label]:
+                self.page.evaluate(
+                    "(path) => kingpost.go(path)", f"/v/{self.said.visit}/photo/{rec}"
+                )
+                self.page.get_by_role("button", name="Done", exact=True).wait_for()
+                self.thumb.key(str(self.record(self.ids[label])["name"]))
+                self.thumb.settle()

@@ -54,10 +54,12 @@ export default function Photo({ app, visit, params }) {
     <//>`;
 }
 
-// What it belongs to: the records of its stop, one tap each.
+// What it belongs to: the records of its stop and the panels of the house, one tap each.
 function About({ app, visit, rec, photo }) {
   const here = visit.at(photo.stop).filter(([, record]) => TIED.has(record.kind)).reverse();
-  const options = here.map(([id, record]) => [id, briefOf(visit, record).title]);
+  // A panel is often shown from elsewhere: its meter, its mast, the far end of its feeder.
+  const panels = visit.of("enclosure").filter(([, record]) => record.stop !== photo.stop);
+  const options = [...here, ...panels].map(([id, record]) => [id, briefOf(visit, record).title]);
   if (!options.length) return null;
   return html`<${Choice} legend="Belongs to" value=${photo.about} options=${options}
     onPick=${(about) => app.saving(() => (about ? tie(visit, rec, about) : visit.set(rec, { about: photo.stop })))} />`;
