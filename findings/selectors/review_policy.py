@@ -10,6 +10,7 @@ from uuid import UUID
 from findings.models import Finding, SubstanceChange
 from findings.selectors import objections
 from findings.selectors.review_words import remarks_on
+from findings.selectors.shelf import House, house_of
 from findings.wording import sentences
 from firm.actor import Actor
 from inspections.models import Visit
@@ -49,7 +50,7 @@ def policy_of(actor: Actor) -> Policy:
     )
 
 
-def why_read(policy: Policy, row: Finding, stops: Sequence[str]) -> str:
+def why_read(policy: Policy, row: Finding, stops: Sequence[str], house: House) -> str:
     """Say why a person has to read a finding; empty where it may pass unread."""
     if not policy.library_passes:
         return "a person reads every finding"
@@ -58,7 +59,7 @@ def why_read(policy: Policy, row: Finding, stops: Sequence[str]) -> str:
     if row.consequence in policy.levels:
         label = sentences.consequence_label(row.consequence)
         return f"“{label}” is always read"
-    return _of_its_words(row) or _drawn(policy, row) or _remarked(row, stops)
+    return _of_its_words(row) or _drawn(policy, row) or _remarked(row, stops, house)
 
 
 def may_pass(actor: Actor, visit: Visit, rows: Iterable[Finding]) -> frozenset[UUID]:
@@ -68,6 +69,7 @@ def may_pass(actor: Actor, visit: Visit, rows: Iterable[Finding]) -> frozenset[U
         return frozenset()
     records, _ = folded(actor, visit)
     stops = [str(r.get("name") or "") for r in records.values() if r["kind"] == "stop"]
+    house = house_of(actor)
     asked = set(
         SubstanceChange.objects.filter(
             firm=actor.firm, finding__visit=visit, answer="WAITING"
@@ -77,7 +79,7 @@ def may_pass(actor: Actor, visit: Visit, rows: Iterable[Finding]) -> frozenset[U
         row.pk
         for row in rows
         if row.state == Finding.State.IN_REVIEW
-        and not why_read(policy, row, stops)
+        and not why_read(policy, row, stops, house)
         and not objections.to_words(row, change_waits=row.pk in asked)
     )
 
@@ -98,5 +100,5 @@ def _drawn(policy: Policy, row: Finding) -> str:
     return "drawn as a sample" if row.pk.int % 100 < policy.share else ""
 
 
-def _remarked(row: Finding, stops: Sequence[str]) -> str:
-    return "there are remarks at its words" if remarks_on(row, stops) else ""
+def _remarked(row: Finding, stops: Sequence[str], house: House) -> str:
+    return "there are remarks at its words" if remarks_on(row, stops, house) else ""

@@ -202,7 +202,8 @@ def _finding(
     )
     about = f"finding:{row.pk}"
     waits = any(c.answer == objections.WAITING for c in held.changes.get(row.pk, ()))
-    why = why_read(held.policy, row, stops) if held.policy.library_passes else ""
+    passes = held.policy.library_passes
+    why = why_read(held.policy, row, stops, house) if passes else ""
     return ReviewFindingRow(
         number=one.number,
         title=objections.title_of(row),

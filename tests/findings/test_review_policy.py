@@ -12,8 +12,11 @@ import pytest
 from findings.models import Finding, SignOff
 from findings.selectors.often_changed import often_changed
 from findings.selectors.review_policy import Policy, policy_of, why_read
+from findings.selectors.shelf import House
 from findings.services import review
 from findings.services.review_policy import set_policy
+from findings.wording.passages import starter
+from findings.wording.tuning import Tuning
 from firm.errors import BadInput, NotAllowed
 from firm.models import AuditEntry
 from tests.support.cast import Cast
@@ -23,6 +26,7 @@ from tests.support.walked import FULL, NOW, Walk
 
 pytestmark = pytest.mark.django_db
 
+HOUSE = House(starter(), Tuning())
 PASSES = Policy(library_passes=True, levels=(), share=0)
 
 
@@ -42,7 +46,7 @@ def finish(walked: Walk) -> None:
 def test_as_it_comes_a_person_reads_everything(cast: Cast) -> None:
     walked = handed_in(cast)
 
-    assert why_read(policy_of(cast.owner.actor), passed(by_rule(walked)), ())
+    assert why_read(policy_of(cast.owner.actor), passed(by_rule(walked)), (), HOUSE)
     with pytest.raises(review.UnableToCheckWords):
         finish(walked)
 
@@ -79,15 +83,17 @@ def test_why_a_person_still_reads(cast: Cast) -> None:
     ines = str(cast.ines.member.pk)
     stops = [str(stop["name"]) for _, stop in walked.seen().of_kind("stop")]
 
-    assert why_read(PASSES, ruled, stops) == ""
-    assert "by hand" in why_read(PASSES, handed, ())
+    assert why_read(PASSES, ruled, stops, HOUSE) == ""
+    assert "by hand" in why_read(PASSES, handed, (), HOUSE)
     grave = replace(PASSES, levels=(ruled.consequence,))
-    assert "always read" in why_read(grave, ruled, ())
-    assert "Ines Field" in why_read(replace(PASSES, inspectors=(ines,)), ruled, ())
-    assert "sample" in why_read(replace(PASSES, share=100), ruled, ())
-    assert why_read(PASSES, ruled, []) == "there are remarks at its words"
+    assert "always read" in why_read(grave, ruled, (), HOUSE)
+    assert "Ines Field" in why_read(
+        replace(PASSES, inspectors=(ines,)), ruled, (), HOUSE
+    )
+    assert "sample" in why_read(replace(PASSES, share=100), ruled, (), HOUSE)
+    assert why_read(PASSES, ruled, [], HOUSE) == "there are remarks at its words"
     ruled.timing = "watch"
-    assert "another level" in why_read(PASSES, ruled, ())
+    assert "another level" in why_read(PASSES, ruled, (), HOUSE)
 
 
 def test_changed_words_do_not_pass(cast: Cast) -> None:
@@ -95,7 +101,7 @@ def test_changed_words_do_not_pass(cast: Cast) -> None:
     row = by_rule(walked)
     rewrite(cast.ines, row, **_whole())
 
-    assert "not the library's own" in why_read(PASSES, passed(row), ())
+    assert "not the library's own" in why_read(PASSES, passed(row), (), HOUSE)
 
 
 def test_words_reopened_are_no_longer_passed_unread(cast: Cast) -> None:

@@ -170,4 +170,4 @@ def test_only_the_visits_inspector_counts_as_its_author(phone: Phone):
     answer = bring(phone, phone.copy())
 
     assert answer.status_code == 400
-    assert "not the inspector of this visit" in answer.content.decode()
+    assert "does not record on this visit" in answer.content.decode()

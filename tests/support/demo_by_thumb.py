@@ -249,8 +249,8 @@ class Walk(Kinds, Panels):
         ids = set(self.ids)
         for rec, entry in self.pictures:
             label = str(entry.get("about", ""))
-            held = self.record(rec).get("about")
-            if label in ids and held != self.ids[label]:
+            panel = label in ids and self.record(self.ids[label])["kind"] == "enclosure"
+            if panel and self.record(rec).get("about") != self.ids[label]:
                 self.page.evaluate(
                     "(path) => kingpost.go(path)", f"/v/{self.said.visit}/photo/{rec}"
                 )
