@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any, TypeVar
 
 from asn1crypto.keys import PrivateKeyInfo
 from asn1crypto.x509 import Certificate
@@ -28,6 +31,9 @@ SPOKEN = "Electronic seal of the firm over the whole document"
 
 class BadSeal(ValueError):
     """The PDF carries no seal, or one that does not hold; the words say which."""
+
+
+R = TypeVar("R")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +69,14 @@ def put_on(pdf: bytes, seal: SealKey, *, reason: str) -> bytes:
         signer=_signer(seal),
         new_field_spec=_field(),
     )
-    signer.sign_pdf(IncrementalPdfFileWriter(io.BytesIO(pdf)), output=out)
+    _apart(signer.sign_pdf, IncrementalPdfFileWriter(io.BytesIO(pdf)), output=out)
     return out.getvalue()
+
+
+def _apart(work: Callable[..., R], *given: Any, **named: Any) -> R:
+    """Run pyHanko in its own thread: it starts an event loop, and there may be one."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(work, *given, **named).result()
 
 
 def over(content: bytes, seal: SealKey) -> bytes:
@@ -91,7 +103,8 @@ def read(pdf: bytes, roots: list[bytes]) -> Sealed:
     )
     try:
         held = list(PdfFileReader(io.BytesIO(pdf)).embedded_signatures)
-        told = validate_pdf_signature(held[0], context) if len(held) == 1 else None
+        one = len(held) == 1
+        told = _apart(validate_pdf_signature, held[0], context) if one else None
     # A changed file can break the parser anywhere, in errors of many kinds; each of
     # them says the same.
     except Exception as error:

@@ -101,7 +101,7 @@ def test_remarks_stand_beside_the_words_while_a_reviewer_types(
     page.goto(live_server.url + at("finding-read", finding.pk))
     page.wait_for_timeout(SETTLED)
 
-    page.get_by_text("Change the words").focus()
+    page.locator("summary", has_text="Change the words").focus()
     page.keyboard.press("Enter")
     field = page.locator("textarea[name=seen]")
     field.fill("Teh panel is a death trap.")
