@@ -88,3 +88,32 @@ def no_work_left_over() -> None:
     from django.core.cache import cache
 
     cache.clear()
+
+
+NEEDS = {"db", "transactional_db", "live_server", "cast"}
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--servers-only",
+        action="store_true",
+        help="only tests that speak to PostgreSQL or Redis, for a second pair of them",
+    )
+
+
+def pytest_collection_modifyitems(
+    config: pytest.Config, items: list[pytest.Item]
+) -> None:
+    """Leave out what reads neither server: a second pair cannot change its answer."""
+    if not config.getoption("--servers-only"):
+        return
+    apart = [item for item in items if not _speaks_to_a_server(item)]
+    config.hook.pytest_deselected(items=apart)
+    items[:] = [item for item in items if _speaks_to_a_server(item)]
+
+
+def _speaks_to_a_server(item: pytest.Item) -> bool:
+    named = set(getattr(item, "fixturenames", ()))
+    marked = item.get_closest_marker("django_db") is not None
+    # The tests of the base look after caches, queues and servers in many ways.
+    return marked or bool(named & NEEDS) or "tests/firm/" in item.nodeid

@@ -11,7 +11,7 @@ from playwright.sync_api import Page
 from reports.demo.script import Script
 from tests.support.demo_kinds import Kinds
 from tests.support.demo_panels import Panels
-from tests.support.demo_told import fits
+from tests.support.demo_told import fits, said_once
 from tests.support.thumb import Thumb
 
 Entry = Mapping[str, Any]
@@ -216,7 +216,11 @@ class Walk(Kinds, Panels):
             "() => [...document.querySelectorAll('[data-duty]')]"
             ".map((one) => one.dataset.duty)"
         )
-        entries = [e for e in self.entries("duty") if e["duty"] not in self.absent]
+        entries = [
+            e
+            for e in self.entries("duty")
+            if e["duty"] not in self.absent and not said_once(e)
+        ]
         order = {duty: at for at, duty in enumerate(dict.fromkeys(asked))}
         for entry in sorted(entries, key=lambda e: order.get(e["duty"], 999)):
             self.answer(entry)
@@ -235,7 +239,7 @@ class Walk(Kinds, Panels):
                 thumb.unmet.append(f"{entry['duty']} {wanted}")
                 return
             thumb.tap(key)
-        if entry.get("text") and box.count():
+        if entry.get("text"):
             thumb.write(box, entry["text"])
         thumb.settle()
 

@@ -29,6 +29,7 @@ class Kinds:
     ids: dict[str, str]
     at: str
     log: list[Entry]  # of the stop where one is
+    stops: list[Entry]
 
     def shoot(self, entry: Entry, key: str = "Photo") -> None:
         raise NotImplementedError
@@ -111,7 +112,10 @@ class Kinds:
         thumb.choose("What stood in the way", [thumb.word(entry["reason"])])
         thumb.write(self.page.get_by_label("In words"), entry["text"])
         thumb.choose("Told", [entry["told"]])
-        thumb.choose("Come back to look, when it can be seen", ["Offer a return visit"])
+        if entry.get("return_visit"):
+            thumb.choose(
+                "Come back to look, when it can be seen", ["Offer a return visit"]
+            )
         self.with_photos(photos)
         thumb.back()
 
@@ -232,13 +236,21 @@ class Kinds:
         for field in [*(set(own) - said), *kinds]:
             if field not in said and held.get(field) != entry[field]:
                 thumb.field("receptacle", field, entry[field])
-        for other in entry.get("died_with", ()):
-            if other in self.ids:
-                thumb.choose(
-                    "Died with it, and came back with it", [self.place_of(other)]
-                )
+        self.links(entry)
         self.with_photos(photos)
         thumb.back()
+
+    def links(self, entry: Entry) -> None:
+        """What went dead with what, each said where the later of the two is."""
+        every = (e for stop in self.stops for e in stop.get("log", ()))
+        buttons = [e["id"] for e in every if entry["id"] in e.get("died_with", ())]
+        for legend, others in (
+            ("Died with it, and came back with it", entry.get("died_with", ())),
+            ("It went dead with the button of", buttons),
+        ):
+            known = [self.place_of(one) for one in others if one in self.ids]
+            if known:
+                self.thumb.choose(legend, known)
 
     def record(self, rec: str) -> Mapping[str, Any]:
         self.thumb.settle()

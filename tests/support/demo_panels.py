@@ -19,6 +19,7 @@ BRUSH = {(15, "14"): "15 A, 14 copper", (20, "12"): "20 A, 12 copper",
          (50, "6"): "50 A, 6 copper, two poles"}  # fmt: skip
 
 
+OTHER_TWO = "Two poles, another size"
 IN_SIGHT = 7  # rows of a panel that a phone shows at once
 # The kind is tapped before, and what feeds it is said at the space it comes from.
 OTHERWISE = {"id", "kind", "enclosure_kind", "fed_from", "fed_by_space"}
@@ -78,12 +79,13 @@ class Panels:
         for number, space in spaces.items():
             kind = space.get("space_kind", "breaker")
             name = {"blank_filler": "Filler", "open": "Open"}.get(kind) or BRUSH.get(
-                (space["amps"], space["size"]), "15 A, 14 copper"
+                (space["amps"], space["size"]),
+                OTHER_TWO if space.get("poles") == 2 else "15 A, 14 copper",
             )
             groups.setdefault(name, []).append(number)
         order = sorted(groups, key=lambda name: len(groups[name]))
         # Two-pole breakers first: a space below one of them is not drawn.
-        order.sort(key=lambda name: "two poles" not in name)
+        order.sort(key=lambda name: "two poles" not in name.lower())
         for name in order:
             thumb.choose("Pick a brush, then tap or sweep spaces", [name])
             rows = groups[name]

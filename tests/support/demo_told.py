@@ -37,11 +37,11 @@ def told(records: Mapping[str, Entry], visit: object) -> Counter[Any]:
     named = {rec: called(one) for rec, one in records.items()} | {str(visit): "visit"}
     found: Counter[Any] = Counter()
     for one in records.values():
-        if one["kind"] in DESK:
+        if one["kind"] in DESK or said_once(one):
             continue
         left = OWN | LATER.get(str(one["kind"]), set())
         said = {
-            name: plain(value, named)
+            name: in_any_order(name, plain(value, named))
             for name, value in one.items()
             if name not in left
             and not name.endswith("_at")
@@ -49,6 +49,11 @@ def told(records: Mapping[str, Entry], visit: object) -> Counter[Any]:
         }
         found[(one["kind"], tuple(sorted(said.items())))] += 1
     return found
+
+
+def said_once(one: Entry) -> bool:
+    """The story answers one duty of the whole house twice; a phone asks it once."""
+    return one.get("duty") == "NC-EL-015" and one.get("answer") == "not_present"
 
 
 def called(one: Entry) -> str:
@@ -64,6 +69,10 @@ def called(one: Entry) -> str:
         "reason",
     )
     return f"{one['kind']} " + " ".join(str(one[key]) for key in keys if key in one)
+
+
+def in_any_order(name: str, value: Any) -> Any:
+    return tuple(sorted(value)) if name in ("attended", "died_with") else value
 
 
 def plain(value: Any, named: Mapping[str, str]) -> Any:

@@ -20,11 +20,16 @@ export function heard(book, kind, text, fields, things = () => []) {
   const own = Object.assign({}, ...found.values());
   const into = book.lines.kinds[kind]?.rest;
   if (!into || !fields.includes(into) || !rest.length || into in own) return { fields: own, rest };
-  // What comes before the first part that is understood belongs together: "workbench, left".
+  // What comes before the first part that says something else belongs together: "workbench,
+  // left"; a bare kind may open it and counts for both: "counter, left of the sink".
   const parts = partsOf(text);
-  const before = parts.findIndex((part) => found.has(part));
-  const taken = Math.max(1, rest[0] === parts[0] ? (before < 0 ? parts.length : before) : 1);
-  own[into] = rest.splice(0, taken).join(", ");
+  const opens = (part) => found.has(part) && Object.keys(found.get(part)).length === 1 && /^\p{L}+$/u.test(part);
+  const start = parts.indexOf(rest[0]);
+  let end = start;
+  while (end < parts.length && !found.has(parts[end])) end += 1;
+  const from = parts.slice(0, start).every(opens) ? 0 : start;
+  own[into] = parts.slice(from, end).join(", ");
+  rest.splice(0, end - start);
   return { fields: own, rest };
 }
 

@@ -13,6 +13,7 @@ export const BRUSHES = [
   { key: "20-12", words: "20 A, 12 copper", fields: { space_kind: "breaker", amps: 20, size: "12", material: "copper", ...USUAL } },
   { key: "30-10", words: "30 A, 10 copper, two poles", fields: { space_kind: "breaker", amps: 30, size: "10", material: "copper", ...USUAL, poles: 2 } },
   { key: "50-6", words: "50 A, 6 copper, two poles", fields: { space_kind: "breaker", amps: 50, size: "6", material: "copper", ...USUAL, poles: 2, stranding: "stranded" } },
+  { key: "two-pole", words: "Two poles, another size", fields: { space_kind: "breaker", material: "copper", ...USUAL, poles: 2 } },
   { key: "fuse", words: "Screw fuse", fields: { space_kind: "fuse", poles: 1 } },
   { key: "pull_out", words: "Pull-out", fields: { space_kind: "pull_out", poles: 2 } },
   { key: "blank_filler", words: "Filler", fields: { space_kind: "blank_filler" } },

@@ -52,7 +52,7 @@ export function itemsOf(book, stop) {
 export function recordsOf(visit, stopId, key) {
   const item = visit.book.items.items[key];
   if (!item) return [];
-  const name = item.item ?? key;
+  const name = item.item || key;
   if (item.record === "visit") return visit.rec(visit.id) ? [[visit.id, visit.rec(visit.id)]] : [];
   if (item.record === "stop") return [[stopId, visit.rec(stopId)]];
   if (item.record === "age_note") return visit.of("age_note", { reach: stopId });

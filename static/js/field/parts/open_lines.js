@@ -40,12 +40,20 @@ export function OpenLine({ app, visit, line, named = true, onBegun = () => {} })
   const duty = dutyOf(visit, line.duty);
   const [writing, setWriting] = useState(null);
   const held = visit.of("duty", { duty: line.duty }).find(([, one]) => !one.stop || one.stop === line.stop);
-  const answer = (fields) => app.saving(async () => {
-    if (held) return visit.set(held[0], fields);
-    const made = await visit.make("duty", { duty: line.duty, stop: line.stop || null, ...fields });
-    app.undo("Answered.", () => visit.remove(made));
-    return made;
-  });
+  const made = useRef(null);
+  const turn = useRef(Promise.resolve());
+  // One after the other: an answer and its words, given quickly, must not make two records.
+  const answer = (fields) => {
+    turn.current = turn.current.then(() => app.saving(async () => {
+      const rec = held?.[0] ?? made.current;
+      if (rec && visit.rec(rec)) return visit.set(rec, fields);
+      made.current = await visit.make("duty", { duty: line.duty, stop: line.stop || null, ...fields });
+      const own = made.current;
+      app.undo("Answered.", () => visit.remove(own));
+      return own;
+    }));
+    return turn.current;
+  };
   const pick = (one) => {
     onBegun();
     setWriting(one);

@@ -33,7 +33,7 @@ export default function Item({ app, visit, params }) {
 
 // Something seen, in words and with an answer where one fits.
 function Seen({ app, visit, stop, name, item }) {
-  const of = item.item ?? name;
+  const of = item.item || name;
   const [turn, setTurn] = useState(0);
   const held = visit.at(stop, "observation").filter(([, record]) => record.item === of && !record.what);
   return html`

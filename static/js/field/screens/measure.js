@@ -30,7 +30,7 @@ export default function Measure({ app, visit, params, item }) {
   const length = LENGTHS.has(unit);
   const value = length ? lengthIn(unit, text) : plain(text);
   const wrong = text && (value === null ? `Write it as 8′ 6 1/2″, 102.5 or 260 cm.` : fault(value, { form: "decimal", min: -100000, max: 1000000 }));
-  const about = item.item ?? params.item;
+  const about = item.item || params.item;
   const held = visit.at(params.stop, "measure").filter(([, one]) => one.item === about);
   const keep = () => app.saving(async () => {
     if (!what) return app.fail("Tap what was measured first.");

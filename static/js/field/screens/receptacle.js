@@ -33,6 +33,16 @@ export default function Receptacle({ app, visit, params }) {
     const behind = died.filter((id) => !visit.rec(id).protected_by && id !== own);
     if (own && record.gfci_kind === "device") await app.saving(() => visit.setAll(behind.map((id) => [id, { protected_by: own }])));
   };
+  const buttons = visit.of("receptacle").filter(([id, one]) => id !== rec && (one.died_with ?? []).includes(rec)).map(([id]) => id);
+  // Said from the other end: written where the button is, and that this one stands behind it.
+  const deadWith = (picked) => app.saving(async () => {
+    for (const id of [...picked, ...buttons].filter((one) => picked.includes(one) !== buttons.includes(one))) {
+      const died = visit.rec(id).died_with ?? [];
+      await visit.set(id, { died_with: picked.includes(id) ? [...died, rec] : died.filter((one) => one !== rec) });
+    }
+    const device = picked.find((id) => visit.rec(id).gfci_kind === "device");
+    if (device && !record.protected_by) await visit.set(rec, { protected_by: device });
+  });
   const said = (fields) => save({ ...fields, ...(fields.lamps ? { lamps_none: null } : fields.lamps_none ? { lamps: [] } : {}) });
   const others = visit.of("receptacle").filter(([id]) => id !== rec).map(([id, one]) => [id, `${one.place ?? "?"}, ${visit.rec(one.stop)?.name ?? ""}`]);
   const fields = (names) => names.map((name) => html`<${Field} key=${name} app=${app} visit=${visit} kind="receptacle" field=${name} value=${record[name]} onSave=${(value) => save({ [name]: value })} />`);
@@ -47,6 +57,7 @@ export default function Receptacle({ app, visit, params }) {
       <${Choices} legend="Tried again" options=${[["yes", "with the same result"]]} values=${record.repeated ? ["yes"] : []} onPick=${(held) => save({ repeated: held.length ? true : null })} />
       ${fields(FIRST)}
       ${others.length > 0 && html`<${Choices} legend="Died with it, and came back with it" options=${others} values=${record.died_with ?? []} onPick=${dead} />`}
+      ${rec && others.length > 0 && html`<${Choices} legend="It went dead with the button of" options=${others} values=${buttons} onPick=${deadWith} />`}
       <details><summary>More about it</summary><div class="fields">${fields(MORE)}</div></details>
       ${rec && html`<${ProposalLines} app=${app} visit=${visit} subject=${rec} stop=${params.stop} />`}
     <//>`;
