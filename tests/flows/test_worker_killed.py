@@ -82,6 +82,10 @@ def under_way() -> bool:
     ).exists()
 
 
+def done() -> bool:
+    return Job.objects.filter(task=releases.TASK, state=Job.State.DONE).exists()
+
+
 @pytest.mark.timeout(240)
 def test_a_killed_worker_leaves_one_whole_release(
     frozen: Walk, workers: Supervisor
@@ -99,6 +103,7 @@ def test_a_killed_worker_leaves_one_whole_release(
     )
 
     assert took < 120
+    wait_for(frozen, 60, done)  # a job ends after what it was for
     with bound(frozen.cast.northside.pk):
         assert_whole(release_of(frozen))
 

@@ -16,6 +16,7 @@ from tests.support.thumb import Thumb
 
 Entry = Mapping[str, Any]
 LEGENDS = {"floor": "Floor", "corner": "Corner, seen facing the front"}
+OTHERWISE = ("not_present", "not_inspected")
 PLACE = {"name", "floor", "corner"}
 ROOMS = {"Office": 1, "Stairs": 1, "Half bath": 1, "Attic": 1, "Under the floor": 1}
 
@@ -102,10 +103,9 @@ class Walk(Kinds, Panels):
         if named.count():
             if now["name"] != stop["name"]:
                 thumb.write(named, stop["name"])
-            for field, legend in LEGENDS.items():
-                asks = self.page.get_by_role("group", name=legend, exact=True).count()
-                if field in stop and now.get(field) != stop[field] and asks:
-                    thumb.choose(legend, [thumb.word(stop[field])])
+            for field in LEGENDS:
+                if field in stop and now.get(field) != stop[field]:
+                    self.where_it_is(field, stop[field])
         now = self.record(rec)
         wrong = {f: stop[f] for f in PLACE if f in stop and now.get(f) != stop[f]}
         if wrong:
@@ -113,6 +113,14 @@ class Walk(Kinds, Panels):
             for field, value in wrong.items():
                 thumb.field("stop", field, value)
             thumb.back()
+
+    def where_it_is(self, field: str, value: Any) -> None:
+        thumb, legend = self.thumb, LEGENDS[field]
+        taken = self.page.get_by_role("button", name=re.compile("^Floor:"))
+        if field == "floor" and taken.count():
+            thumb.tap(taken)  # the floor of the room before was taken
+        if self.page.get_by_role("group", name=legend, exact=True).count():
+            thumb.choose(legend, [thumb.word(value)])
 
     def elsewhere(self, entry: Entry, held: set[Any]) -> bool:
         """Say whether a picture is taken on the screen of what it shows."""
@@ -170,11 +178,11 @@ class Walk(Kinds, Panels):
             if entry["answer"] == "not_present" and not entry.get("text"):
                 self.thumb.tap(closes.get_by_role("button", name="Not there"))
                 self.absent.add(entry["duty"])
-            elif entry["answer"] in ("not_present", "not_inspected"):
-                # Struck out, so that it can be said in words.
-                row = closes.locator(".row")
-                if "struck" not in (row.get_attribute("class") or ""):
-                    self.thumb.tap(row)
+            elif entry in self.log and entry["answer"] in OTHERWISE:
+                # Struck out, and said in words right there.
+                self.thumb.tap(closes.locator(".row"))
+                self.answer(entry, closes)
+                self.absent.add(entry["duty"])
 
     def counts(self, leave: Entry) -> None:
         thumb, few = self.thumb, "Receptacles tried, all correct"
@@ -227,10 +235,11 @@ class Walk(Kinds, Panels):
         thumb.tap(self.page.locator('[data-name="drive-off"]'))
         thumb.settle()
 
-    def answer(self, entry: Entry) -> None:
+    def answer(self, entry: Entry, within: Any = None) -> None:
         """Answer an open line: in its box if one stands ready, else by its key."""
         thumb, wanted = self.thumb, entry["answer"]
-        line = self.page.locator(f'[data-duty="{entry["duty"]}"]').first
+        scope = within or self.page
+        line = scope.locator(f'[data-duty="{entry["duty"]}"]').first
         box = line.locator("textarea")
         key = line.locator(f'[data-name="{wanted}"]')
         ready = wanted in ("described", "operated") and entry.get("text")

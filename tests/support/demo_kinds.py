@@ -156,11 +156,9 @@ class Kinds:
         if len(asks) > 1:
             label = asks[entry["what"]]["label"]
             thumb.choose("What was measured", [label[0].upper() + label[1:]])
-        thumb.write(
-            self.page.get_by_role("textbox", name=re.compile("^Value")), entry["value"]
-        )
-        picked = entry["how_known"] != "measured"
-        if picked:
+        box = self.page.get_by_role("textbox", name=re.compile("^Value"))
+        thumb.write(box, entry["value"])
+        if entry["how_known"] != "measured":
             thumb.choose("How it is known", [thumb.word(entry["how_known"])])
         elif entry.get("instrument"):
             name = next(
@@ -172,12 +170,11 @@ class Kinds:
             tool = group.get_by_role("button", name=re.compile("^" + re.escape(name)))
             if tool.get_attribute("aria-pressed") != "true":
                 thumb.tap(tool)
-                picked = True
         before = thumb.count("measure")
-        if picked:  # the thumb has left the box for a key
-            thumb.tap(self.page.locator('[data-name="keep"]'))
-        else:
+        if box.first.evaluate("(one) => one === document.activeElement"):
             thumb.enter()
+        else:
+            thumb.tap(self.page.locator('[data-name="keep"]'))
         self.page.wait_for_function(
             "(n) => [...kingpost.opened.values()][0].of('measure').length > n",
             arg=before,

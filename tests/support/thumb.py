@@ -26,6 +26,8 @@ LAST = """
   const at = document.activeElement;
   if (!at.matches('.text__box')) return false;
   if (at.closest('.line')) return !at.value;
+  const keep = document.querySelector('.screen__actions [data-name="keep"]');
+  if (keep) return !at.value;
   return Boolean(at.value) && !(at.rows >= 4) && !enter.nextBox(at);
 }
 """

@@ -1,8 +1,8 @@
 // What a room is called and where it is, asked once and right there. A walk goes from room to
 // room on one floor, so the floor of the room before is taken until somebody says otherwise.
-import { html } from "../core/ui.js";
-import { first, formOf, wordOf } from "../core/words.js";
-import { Choice } from "./keys.js";
+import { html, useState } from "../core/ui.js";
+import { formOf, wordOf } from "../core/words.js";
+import { Choice, Key } from "./keys.js";
 import { TextField } from "./text.js";
 
 const NAMED = new Set(["room", "attic", "under_floor"]); // of these a house has several
@@ -17,6 +17,7 @@ export function floorBefore(visit, stop) {
 }
 
 export function Place({ app, visit, stop, record }) {
+  const [change, setChange] = useState(false);
   if (!NAMED.has(record.stop_kind)) return null;
   const save = (fields) => app.saving(() => visit.set(stop, fields));
   const options = (field) => formOf(visit.book, "stop", field).options.map((one) => [one, wordOf(visit.book, one)]);
@@ -25,8 +26,8 @@ export function Place({ app, visit, stop, record }) {
   return html`
     <section class="part" aria-label="Name and place">
       <${TextField} label="Called" value=${record.name} max=${80} whole onSave=${(name) => name && save({ name })} />
-      ${asked.map((field) => (field === "floor" && record.floor
-        ? html`<p class="small" key="floor">${first(wordOf(visit.book, record.floor))} floor. Not so? <a href=${app.href(`/v/${visit.id}/s/${stop}/i/this_place`)}>Change it</a></p>`
+      ${asked.map((field) => (field === "floor" && record.floor && !change
+        ? html`<${Key} key="floor" look="small" label=${`Floor: ${wordOf(visit.book, record.floor)}`} hint="change it" onTap=${() => setChange(true)} />`
         : html`<${Choice} key=${field} legend=${field === "floor" ? "Floor" : "Corner, seen facing the front"} value=${record[field] ?? null}
             options=${options(field)} onPick=${(value) => save({ [field]: value })} />`))}
     </section>`;

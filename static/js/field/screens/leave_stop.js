@@ -1,12 +1,12 @@
 // Leaving a stop: its open lines, and one key that says all else here was looked at.
 import { html, useState } from "../core/ui.js";
-import { closesAt, closingWords } from "../core/ledger.js";
+import { closesAt, closingWords, dutyOf } from "../core/ledger.js";
 import { asksReason, close, minutesHere, nextStop } from "../core/leaving.js";
 import { inTraining, inspectorOf } from "../core/recorders.js";
 import { clockOf, count } from "../core/words.js";
 import { Key, Row } from "../parts/keys.js";
 import { MethodKeys, isLesser, mustSay, plainMethod } from "../parts/method.js";
-import { OpenLines } from "../parts/open_lines.js";
+import { OpenLine, OpenLines } from "../parts/open_lines.js";
 import { Screen } from "../parts/screen.js";
 import { StoodFor } from "../parts/stood_for.js";
 import { TextField } from "../parts/text.js";
@@ -20,6 +20,8 @@ export default function LeaveStop({ app, visit, params }) {
   const [reason, setReason] = useState("");
   if (!stop) return html`<${Screen} app=${app} visit=${visit} title="Not here" back=${`/v/${visit.id}`}><p>This stop was taken off the route.</p><//>`;
   const closes = closesAt(visit, params.stop);
+  // What is struck out stays on the screen while it is answered otherwise.
+  const shown = [...closes, ...[...struck].filter((id) => !closes.some((duty) => duty.id === id)).map((id) => dutyOf(visit, id)).filter(Boolean)];
   const notYet = mustSay(visit, stop) && !stop.method;
   const noReason = isLesser(stop) && stop.method === "not_done" && !stop.method_reason;
   const minutes = minutesHere(stop, app.tick.value);
@@ -51,13 +53,14 @@ export default function LeaveStop({ app, visit, params }) {
       ${notYet && html`<${MethodKeys} app=${app} visit=${visit} stop=${params.stop} />`}
       <section class="part" aria-labelledby="open"><h2 class="part__title" id="open">Open at this stop</h2>
         <${OpenLines} app=${app} visit=${visit} stop=${params.stop} leave=${new Set(closes.map((duty) => duty.id))} /></section>
-      ${!trains && closes.length > 0 && html`<section class="part" aria-labelledby="closes"><h2 class="part__title" id="closes">This closes together</h2>
-        <p>Strike out what you did not look at; it stays open then. Say of a thing that it is not there, where there is none.</p>
-        <div class="rows">${closes.map((duty) => html`<div class="closing" key=${duty.id} data-closes=${duty.id}>
+      ${!trains && shown.length > 0 && html`<section class="part" aria-labelledby="closes"><h2 class="part__title" id="closes">This closes together</h2>
+        <p>Strike out what you did not look at; it stays open then, or is answered otherwise right there. Say of a thing that it is not there, where there is none.</p>
+        <div class="rows">${shown.map((duty) => html`<div class="closing" key=${duty.id} data-closes=${duty.id}>
           <${Row} title=${closingWords(duty)} look=${struck.has(duty.id) ? "struck" : ""} mark=${absent.has(duty.id) ? "not there" : struck.has(duty.id) ? "struck out" : ""}
             onTap=${() => setStruck(turned(struck, duty.id))} />
           ${duty.trigger === "if_present" && html`<${Key} look="small" label="Not there" name=${`absent-${duty.id}`} pressed=${absent.has(duty.id)}
-            onTap=${() => setAbsent(turned(absent, duty.id))} />`}</div>`)}</div></section>`}
+            onTap=${() => setAbsent(turned(absent, duty.id))} />`}
+          ${struck.has(duty.id) && html`<div class="closing__otherwise"><${OpenLine} app=${app} visit=${visit} line=${{ duty: duty.id, stop: "", place: "", hint: "Otherwise:" }} named=${false} /></div>`}</div>`)}</div></section>`}
       ${!trains && asksReason(stop, app.tick.value) && html`<${TextField} label="Here for less than a minute: why that was enough" value=${reason} max=${500} onSave=${(text) => setReason(text ?? "")} />`}
       ${stop.closed_at && html`<p>It was closed before; closing again takes the new time.</p>`}
     <//>`;

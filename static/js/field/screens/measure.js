@@ -20,7 +20,7 @@ export default function Measure({ app, visit, params, item }) {
   const [what, setWhat] = useState(asks.length === 1 ? asks[0][0] : null);
   const [text, setText] = useState("");
   const [how, setHow] = useState("measured");
-  const [tool, setTool] = useState(() => recent(visit));
+  const [picked, setTool] = useState(null);
   const back = `/v/${visit.id}/s/${params.stop}`;
   const box = useRef(null);
   useEffect(() => {
@@ -28,6 +28,7 @@ export default function Measure({ app, visit, params, item }) {
   }, [what]);
   const unit = what ? item.ask[what].unit : "";
   const length = LENGTHS.has(unit);
+  const tool = picked ?? recent(visit, unit);
   const value = length ? lengthIn(unit, text) : plain(text);
   const wrong = text && (value === null ? `Write it as 8′ 6 1/2″, 102.5 or 260 cm.` : fault(value, { form: "decimal", min: -100000, max: 1000000 }));
   const about = item.item || params.item;
@@ -62,8 +63,8 @@ export default function Measure({ app, visit, params, item }) {
 const plain = (text) => (/^-?\d+([.,]\d+)?$/.test(text.trim()) ? decimal(Number(text.replace(",", "."))) : null);
 const named = (key) => ({ "′": "feet", "″": "inches", "⌫": "Take the last sign off", "1/2": "one half", "1/4": "one quarter", "1/8": "one eighth", "1/16": "one sixteenth", ".": "point" })[key] ?? key;
 
-// The instrument used last on this visit is most likely still in the hand.
-const recent = (visit) => visit.of("measure").filter(([, one]) => one.instrument).at(-1)?.[1].instrument ?? null;
+// What was last measured in this unit was measured with the tool that is in the hand again.
+const recent = (visit, unit) => visit.of("measure").filter(([, one]) => one.instrument && one.unit === unit).at(-1)?.[1].instrument ?? null;
 
 function toleranceOf(visit, key) {
   const tool = (visit.book.instruments ?? []).find((one) => one.key === key);
