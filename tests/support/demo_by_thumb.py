@@ -100,12 +100,11 @@ class Walk(Kinds, Panels):
     def place(self, stop: Entry, rec: str) -> None:
         thumb, now = self.thumb, self.record(rec)
         named = self.page.get_by_role("textbox", name="Called", exact=True)
-        if named.count():
-            if now["name"] != stop["name"]:
-                thumb.write(named, stop["name"])
-            for field in LEGENDS:
-                if field in stop and now.get(field) != stop[field]:
-                    self.where_it_is(field, stop[field])
+        if named.count() and now["name"] != stop["name"]:
+            thumb.write(named, stop["name"])
+        for field in LEGENDS:
+            if field in stop and now.get(field) != stop[field]:
+                self.where_it_is(field, stop[field])
         now = self.record(rec)
         wrong = {f: stop[f] for f in PLACE if f in stop and now.get(f) != stop[f]}
         if wrong:

@@ -302,7 +302,8 @@ class Kinds:
 
     def item_of(self, entry: Entry) -> str:
         for key, item in self.thumb.book["items"]["items"].items():
-            if entry["what"] in item["ask"] and entry["item"] == (item["item"] or key):
+            own = item.get("item", key)
+            if entry["what"] in item.get("ask", {}) and entry["item"] == own:
                 return str(key)
         raise KeyError(entry["what"])
 

@@ -78,7 +78,7 @@ def _for_every_firm() -> dict[str, Any]:
         "schema": known.schema,
         "vocabulary": _vocabulary(known),
         "labels": msgspec.to_builtins(labels()),
-        "items": msgspec.to_builtins(items()),
+        "items": _items(),
         "route": msgspec.to_builtins(route()),
         "levels": msgspec.to_builtins(levels()),
         "blanks": {"says": forms().says, "units": forms().units},
@@ -93,6 +93,16 @@ def _for_every_firm() -> dict[str, Any]:
             for state in sorted(timelines)
         },
     }
+
+
+def _items() -> dict[str, Any]:
+    """Give the items of stops; what an item does not say is left out, not empty."""
+    whole: dict[str, Any] = msgspec.to_builtins(items())
+    told = {
+        key: {name: value for name, value in one.items() if value not in ("", {}, [])}
+        for key, one in whole["items"].items()
+    }
+    return {**whole, "items": told}
 
 
 def timeline_json(timeline: Timeline | None) -> dict[str, Any] | None:

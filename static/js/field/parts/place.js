@@ -6,6 +6,7 @@ import { Choice, Key } from "./keys.js";
 import { TextField } from "./text.js";
 
 const NAMED = new Set(["room", "attic", "under_floor"]); // of these a house has several
+const ASKED = { room: ["floor", "corner"], garage: ["floor", "corner"], service_equipment: ["floor", "corner"], attic: ["corner"], under_floor: ["corner"] };
 
 // {floor} for a room that is seen for the first time, or nothing.
 export function floorBefore(visit, stop) {
@@ -18,14 +19,14 @@ export function floorBefore(visit, stop) {
 
 export function Place({ app, visit, stop, record }) {
   const [change, setChange] = useState(false);
-  if (!NAMED.has(record.stop_kind)) return null;
+  const asked = ASKED[record.stop_kind];
+  if (!asked) return null;
   const save = (fields) => app.saving(() => visit.set(stop, fields));
   const options = (field) => formOf(visit.book, "stop", field).options.map((one) => [one, wordOf(visit.book, one)]);
-  const asked = record.stop_kind === "room" ? ["floor", "corner"] : ["corner"];
   if (record.closed_at && asked.every((field) => record[field])) return null;
   return html`
     <section class="part" aria-label="Name and place">
-      <${TextField} label="Called" value=${record.name} max=${80} whole onSave=${(name) => name && save({ name })} />
+      ${NAMED.has(record.stop_kind) && html`<${TextField} label="Called" value=${record.name} max=${80} whole onSave=${(name) => name && save({ name })} />`}
       ${asked.map((field) => (field === "floor" && record.floor && !change
         ? html`<${Key} key="floor" look="small" label=${`Floor: ${wordOf(visit.book, record.floor)}`} hint="change it" onTap=${() => setChange(true)} />`
         : html`<${Choice} key=${field} legend=${field === "floor" ? "Floor" : "Corner, seen facing the front"} value=${record[field] ?? null}

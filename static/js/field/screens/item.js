@@ -45,7 +45,7 @@ function Seen({ app, visit, stop, name, item }) {
 
 function Fixed({ app, visit, stop, item }) {
   const rec = item.record === "visit" ? visit.id : stop;
-  return html`<${Form} app=${app} visit=${visit} kind=${item.record} rec=${rec} fields=${item.fields} />`;
+  return html`<${Form} app=${app} visit=${visit} kind=${item.record} rec=${rec} fields=${item.fields ?? []} />`;
 }
 
 // Objects of the house: those that are there, and one more.
