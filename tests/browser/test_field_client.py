@@ -111,7 +111,7 @@ def test_what_is_entered_without_a_signal_is_there_after_a_reload_and_is_sent_la
 
     page.reload()  # from cold: no network at all
     page.locator("h1").wait_for()
-    page.locator("h1", has_text="Kitchen").wait_for()
+    page.locator("h1", has_text="12 Sawmill Row").wait_for()
     at(page, f"/v/{visit.pk}/s/{kitchen}")
     expect(page.get_by_text("The trap drips at its nut.")).to_be_visible()
     assert saved(page) >= before

@@ -16,7 +16,7 @@ from firm import jobs, storage
 from firm.models import Firm, Installation
 from inspections.models import PhotoFile, Visit
 from inspections.selectors.folded import folded
-from tests.support.browser import page_of
+from tests.support.browser import page_of, tap
 from tests.support.cast import Cast, make_cast
 from tests.support.field_client import at, client, quiet
 from tests.support.pictures import CORNERS, corners_of, near, opened, photo, quarters
@@ -54,8 +54,8 @@ def phone(browser: Browser, server: str, cast: Cast, visit: Visit) -> Page:
     """A phone in the visit's kitchen."""
     page = client(browser, server, cast.ines, service_workers="block")
     at(page, f"/v/{visit.pk}/begin")
-    page.get_by_role("button", name="Begin the walk").click()
-    page.get_by_role("link", name="Kitchen").click()
+    tap(page.get_by_role("button", name="Begin the walk"))
+    tap(page.get_by_role("link", name="Kitchen"))
     page.locator(".shutter").first.wait_for()
     return page
 
@@ -351,11 +351,13 @@ def test_the_office_sees_a_preview_while_the_picture_is_on_its_way(
     said = "Preview from the phone. The picture itself has not arrived."
     expect(desk.get_by_text(said).first).to_be_visible()
     shown = desk.locator("img[alt$='a small preview']").first
-    assert shown.evaluate("(one) => one.complete && one.naturalWidth") == 320
+    expect(shown).to_have_js_property("naturalWidth", 320)
 
     page.context.unroute("**/sync/v1/photos/**")
     sent(page)
     jobs.run_next(firm_id=str(cast.northside.pk), queue="photos")
     desk.reload()
     assert not desk.get_by_text(said).count()
-    assert desk.locator("main figure a img").first.evaluate("(one) => one.complete")
+    expect(desk.locator("main figure a img").first).to_have_js_property(
+        "complete", True
+    )

@@ -126,8 +126,20 @@ def test_without_scripts_everything_is_there_and_the_form_is_not(browser, site):
     context.close()
 
 
-def test_a_photo_leads_to_itself_on_the_wall(phone):
+def test_a_photo_opens_large_on_the_page(phone):
     phone.locator("[data-finding] .picture a").first.click()
 
-    phone.wait_for_url("**/gallery.html#photo-f01-1")
-    assert phone.locator("#photo-f01-1").is_visible()
+    assert phone.get_by_role("dialog", name="Photo, large").is_visible()
+    phone.get_by_role("button", name="Close").click()
+    assert not phone.get_by_role("dialog", name="Photo, large").is_visible()
+
+
+def test_without_scripts_a_photo_leads_to_itself_on_the_wall(browser, site):
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"{site}/report.html")
+    page.locator("[data-finding] .picture a").first.click()
+
+    page.wait_for_url("**/gallery.html#photo-f01-1")
+    assert page.locator("#photo-f01-1").is_visible()
+    context.close()
