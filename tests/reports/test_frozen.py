@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from functools import partial
 from typing import Any
 
 import pikepdf
@@ -17,6 +18,7 @@ from django.test import Client
 from django.utils import timezone
 
 from findings.services import asks
+from findings.standards import retention
 from firm import storage
 from firm.models import AuditEntry
 from inspections.models import Contact, Hold
@@ -62,14 +64,15 @@ def test_ev_03_no_way_through_the_orm_changes_a_released_row(once: Walk) -> None
             if field.name not in ("id", "firm", "only") and not field.is_relation
         )
         value = getattr(row, name)
-        other = value + 1 if isinstance(value, int) else "x"
+        other: Any = value + 1 if isinstance(value, int) else "x"
         if isinstance(value, datetime):
             other = value + timedelta(days=1)
         setattr(row, name, other)
-        rows = model._default_manager.filter(pk=row.pk)
+        manager: Any = model._default_manager
+        rows = manager.filter(pk=row.pk)
         refused(row.save)
-        refused(lambda rows=rows, n=name, o=other: rows.update(**{n: o}))
-        refused(lambda m=model, r=row, n=name: m._default_manager.bulk_update([r], [n]))
+        refused(partial(rows.update, **{name: other}))
+        refused(partial(rows.bulk_update, [row], [name]))
         refused(rows.delete)
     assert list(walk.faults(once.cast.owner.actor)) == []
 
@@ -92,9 +95,7 @@ def test_ev_03_every_column_of_a_release_is_held(once: Walk) -> None:
         "asked_by": "CLIENT",
     }
     for name, value in others.items():
-        refused(
-            lambda n=name, v=value: Release.objects.filter(pk=row.pk).update(**{n: v})
-        )
+        refused(partial(Release.objects.filter(pk=row.pk).update, **{name: value}))
 
 
 def test_ev_03_the_applications_role_cannot_take_the_guards_away(once: Walk) -> None:
@@ -108,7 +109,7 @@ def test_ev_03_the_applications_role_cannot_take_the_guards_away(once: Walk) -> 
         "update reports_artefact set sha256 = repeat('0', 64)",
         "delete from firm_auditentry",
     ):
-        refused(lambda sql=statement: connection.cursor().execute(sql))
+        refused(partial(connection.cursor().execute, statement))
 
 
 def test_ev_03_the_operators_pages_have_no_released_rows() -> None:
@@ -170,8 +171,6 @@ def erase(walked: Walk, now: datetime) -> int:
 @pytest.fixture
 def kept_five_years(monkeypatch: pytest.MonkeyPatch) -> None:
     """A state that says how long: the demo's own gives no confirmed number."""
-    from findings.selectors import visit_asks
-    from findings.standards import retention
 
     real = retention.kept
 
@@ -184,7 +183,7 @@ def kept_five_years(monkeypatch: pytest.MonkeyPatch) -> None:
 
         return real(Years, **dates)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(visit_asks.retention, "kept", five)
+    monkeypatch.setattr(retention, "kept", five)
 
 
 @pytest.mark.usefixtures("kept_five_years")

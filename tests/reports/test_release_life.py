@@ -20,6 +20,7 @@ from hypothesis.stateful import (
 from findings.models import Finding, SignOff
 from findings.selectors.contents import content_digest
 from findings.services import review, words
+from findings.wording.words import Words
 from firm import jobs, storage
 from firm.errors import Refusal
 from inspections.models import Visit
@@ -85,7 +86,7 @@ class Life(RuleBasedStateMachine):
     @rule(who=who, said=st.sampled_from(["It rubs on top.", "It rubs aside."]))
     def reword(self, who: str, said: str) -> None:
         if one := self.one():
-            told = words.Words(said, FULL.matters, FULL.action, FULL.when)
+            told = Words(said, FULL.matters, FULL.action, FULL.when)
             new = words.Rewording(told, one.version)
             self.act(words.rewrite, actor=self.people()[who], finding=one, new=new)
 

@@ -12,6 +12,7 @@ from django.db import connection, transaction
 
 from findings.models import Finding
 from findings.services import review, words
+from findings.wording.words import Words
 from firm import jobs
 from firm.errors import Refusal
 from firm.models import AuditEntry, Installation
@@ -30,7 +31,8 @@ pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.slow]
 
 def at_once(*acts: Callable[[], Any]) -> list[Any]:
     """Let each act begin at the same moment; return answers, or what was raised."""
-    barrier, answers = Barrier(len(acts)), [None] * len(acts)
+    barrier = Barrier(len(acts))
+    answers: list[Any] = [None] * len(acts)
 
     def run(place: int, act: Callable[[], Any]) -> None:
         try:
@@ -128,7 +130,7 @@ def test_re_04_of_two_edits_one_stands(walked: Walk) -> None:
     def edit(actor: Any, row: Finding, number: int) -> None:
         said = f"It rubs at the top, {actor.name} wrote in round {number}."
         new = words.Rewording(
-            words.Words(said, FULL.matters, FULL.action, FULL.when), row.version
+            Words(said, FULL.matters, FULL.action, FULL.when), row.version
         )
         words.rewrite(actor=actor, finding=row, new=new)
 

@@ -38,6 +38,7 @@ class Walk(Kinds, Panels):
 
     def all(self) -> None:
         self.begin()
+        self.arrival(self.entries("visit")[0])
         left = {self.ids["@" + stop["label"]]: stop for stop in self.stops}
         order = [rec for rec, _ in self.on_route()]
         while left:

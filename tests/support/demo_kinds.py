@@ -34,9 +34,12 @@ class Kinds:
     def shoot(self, entry: Entry, key: str = "Photo") -> None:
         raise NotImplementedError
 
-    def kind_visit(self, entry: Entry, _photos: list[Entry]) -> None:
+    def kind_visit(self, _entry: Entry, _photos: list[Entry]) -> None:
+        """Said on the arrival card, before the first stop."""
+
+    def arrival(self, entry: Entry) -> None:
         thumb = self.thumb
-        thumb.tap(self.page.get_by_role("button", name="Back"))
+        thumb.where = "arrival"
         thumb.to("/arrival", "Arrival")
         asked = [*CARD, "built_year", "built_source", "method_note"]
         text, said = line_of(thumb.book, "visit", entry, asked)
@@ -49,7 +52,6 @@ class Kinds:
         )
         thumb.settle()
         thumb.back()
-        thumb.to(self.at, "")
 
     def kind_hand_finding(self, entry: Entry, photos: list[Entry]) -> None:
         thumb = self.thumb

@@ -101,9 +101,7 @@ class Panels:
                 thumb.write(
                     self.page.locator(f'[data-space="{number}"]'),
                     space["label"],
-                    tapped=number == min(spaces),
                 )
-                self.page.locator(f'[data-space="{number}"]').blur()
         thumb.settle()
         thumb.back()
         for number, space in spaces.items():
