@@ -9,7 +9,8 @@ from pathlib import Path
 
 from django.core.files.storage import default_storage
 
-from reports.models import Artefact
+from reports.models import Artefact, Release
+from reports.rendering import reading
 from tests.drills.rows import flipped
 from tests.drills.world import World
 
@@ -18,12 +19,25 @@ def kept_files(world: World) -> list[tuple[str, Path]]:
     """Return every stored file that a release stands on, with what it is called."""
     found = [(row.kind, row.storage_key) for row in Artefact.objects.all()]
     root = Path(default_storage.path(f"firm/{world.cast.northside.pk}"))
+    named = stood_on()
     pictures = [
         ("photo", path)
         for part in ("rendition", "original")
         for path in sorted((root / part).iterdir())
+        if path.name in named
     ]
     return [(kind, Path(default_storage.path(key))) for kind, key in found] + pictures
+
+
+def stood_on() -> set[str]:
+    """Name the pictures in the frozen contents; lighter copies are made from them."""
+    named = set()
+    for row in Release.objects.all():
+        for photo in reading.from_bytes(bytes(row.snapshot)).photos:
+            made = photo.renditions
+            copies = (made.large, made.print, made.thumb)
+            named |= {f"{copy.sha256}.jpg" for copy in copies} | {photo.original_sha256}
+    return named
 
 
 @contextmanager
