@@ -157,6 +157,15 @@ def _opened(browser: Browser, server: Server, world: World) -> Page:
     return page
 
 
+def _fetched(page: Page, world: World) -> None:
+    """Wait until the visit is on the phone, or for half a minute."""
+    held = "async (visit) => Boolean(await kingpost.visit(visit))"
+    until = time.monotonic() + 30
+    # Not wait_for_function: it takes the promise itself for a yes.
+    while not page.evaluate(held, str(world.visit.pk)) and time.monotonic() < until:
+        page.wait_for_timeout(200)
+
+
 def _until_killed(
     hand: Playwright,
     folder: Path,
@@ -168,9 +177,7 @@ def _until_killed(
     with chromium_on(folder / "profile", hand) as (process, browser):
         try:
             page = _opened(browser, server, world)
-            page.wait_for_function(
-                "(visit) => kingpost.visit(visit)", arg=str(world.visit.pk)
-            )
+            _fetched(page, world)
             page.expose_function("told", figures.heard)
             page.route("**/api/**", lambda route: _sometimes(route, chance, figures))
             given = {
