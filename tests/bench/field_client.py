@@ -158,7 +158,9 @@ def _tap(page: Page, at: int, visit: str) -> tuple[float, float]:
     """Give how soon a tap was answered; every other one meets the rules at work."""
     page.wait_for_timeout(330)  # as soon as a screen takes the next one
     legend = ("Lights tried", "Switches tried")[at % 2]
-    taken = float(page.evaluate(TAPPED, [legend, str(1 + (at // 2) % 5)]))
+    # Lights bring their switches along, so switches are tapped to another number.
+    number = 1 + (at // 2 + at % 2) % 5
+    taken = float(page.evaluate(TAPPED, [legend, str(number)]))
     if at % 2:
         return taken, float(page.evaluate(SETTLED, visit)["took"])
     return taken, 0.0
