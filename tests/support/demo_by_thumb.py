@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
-from playwright.sync_api import Page
-
-from reports.demo.script import Script
 from tests.support.demo_kinds import Kinds
 from tests.support.demo_panels import Panels
 from tests.support.demo_told import fits, said_once
-from tests.support.thumb import Thumb
 
 Entry = Mapping[str, Any]
 LEGENDS = {"floor": "Floor", "corner": "Corner, seen facing the front"}
@@ -23,15 +19,6 @@ ROOMS = {"Office": 1, "Stairs": 1, "Half bath": 1, "Attic": 1, "Under the floor"
 
 class Walk(Kinds, Panels):
     """Every stop of the story, entered as an inspector would."""
-
-    def __init__(self, page: Page, said: Script, stops: Iterable[Entry]) -> None:
-        self.page, self.said, self.stops = page, said, list(stops)
-        self.thumb = Thumb(page, said.visit)
-        self.ids: dict[str, str] = {"@visit": said.visit}
-        self.bytes = {photo.rec: photo for photo in said.photos()}
-        self.pictures: list[tuple[str, Entry]] = []
-        self.at = ""
-        self.absent: set[str] = set()  # duties said to have nothing there
 
     def on_site(self) -> int:
         return self.thumb.taps.total() - self.thumb.taps["desk"]
@@ -129,11 +116,6 @@ class Walk(Kinds, Panels):
 
     def photo_here(self, entry: Entry) -> None:
         self.shoot(entry)
-
-    def shoot(self, entry: Entry, key: str = "Photo") -> None:
-        photo = self.bytes[self.said.ids[entry["id"]]]
-        self.thumb.photo(photo.data, f"{photo.name}.jpg", key)
-        self.pictures.append((self.thumb.newest("photo"), entry))
 
     def close(self, leave: Entry) -> None:
         thumb = self.thumb

@@ -4,15 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from playwright.sync_api import Page
-
+from tests.support.demo_standing import Standing
 from tests.support.said import line_of
-from tests.support.thumb import Thumb
-
-if TYPE_CHECKING:
-    from reports.demo.script import Script
 
 Entry = Mapping[str, Any]
 # What the arrival card asks, beside who is there.
@@ -20,19 +15,8 @@ CARD = ("weather_now", "rain_three_days", "ground", "occupied", "front_faces",
         "temp_out_f", "temp_in_f")  # fmt: skip
 
 
-class Kinds:
+class Kinds(Standing):
     """What a walk knows to enter; the walk itself says where it stands."""
-
-    page: Page
-    said: Script
-    thumb: Thumb
-    ids: dict[str, str]
-    at: str
-    log: list[Entry]  # of the stop where one is
-    stops: list[Entry]
-
-    def shoot(self, entry: Entry, key: str = "Photo") -> None:
-        raise NotImplementedError
 
     def kind_visit(self, _entry: Entry, _photos: list[Entry]) -> None:
         """Said on the arrival card, before the first stop."""
@@ -67,11 +51,6 @@ class Kinds:
         if not photos or len(photos) > 1:
             thumb.back()
         self.page.locator("h2", has_text="To look at").wait_for()
-
-    def with_photos(self, photos: list[Entry]) -> None:
-        self.thumb.settle()
-        for one in photos:
-            self.shoot(one)
 
     def kind_duty(self, entry: Entry, _photos: list[Entry]) -> None:
         """Answered where it is offered: before driving off at the latest."""
@@ -251,13 +230,6 @@ class Kinds:
             if known:
                 self.thumb.choose(legend, known)
 
-    def record(self, rec: str) -> Mapping[str, Any]:
-        self.thumb.settle()
-        found: Mapping[str, Any] = self.page.evaluate(
-            "(rec) => [...kingpost.opened.values()][0].rec(rec)", rec
-        )
-        return found
-
     def place_of(self, label: str) -> str:
         one = self.record(self.ids[label])
         place = str(one["place"])
@@ -272,9 +244,6 @@ class Kinds:
         panel, number = label.split("/")
         name = str(self.record(self.ids[panel])["name"])
         return f"{number} {name.lower()}"
-
-    def more(self) -> None:
-        self.thumb.tap(self.page.locator("summary", has_text="More about it"))
 
     def thing(self, entry: Entry, photos: list[Entry]) -> None:
         """Any other record: the form of its item."""

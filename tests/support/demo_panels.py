@@ -3,15 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from playwright.sync_api import Page
-
+from tests.support.demo_standing import Standing
 from tests.support.said import line_of
-from tests.support.thumb import Thumb
-
-if TYPE_CHECKING:
-    from reports.demo.script import Script
 
 Entry = Mapping[str, Any]
 BRUSH = {(15, "14"): "15 A, 14 copper", (20, "12"): "20 A, 12 copper",
@@ -25,21 +20,8 @@ IN_SIGHT = 7  # rows of a panel that a phone shows at once
 OTHERWISE = {"id", "kind", "enclosure_kind", "fed_from", "fed_by_space"}
 
 
-class Panels:
+class Panels(Standing):
     """How an enclosure and its spaces are entered."""
-
-    page: Page
-    said: Script
-    thumb: Thumb
-    ids: dict[str, str]
-    stops: list[Entry]
-    log: list[Entry]  # of the stop where one is
-
-    def with_photos(self, photos: list[Entry]) -> None:
-        raise NotImplementedError
-
-    def more(self) -> None:
-        raise NotImplementedError
 
     def kind_enclosure(self, entry: Entry, photos: list[Entry]) -> None:
         thumb = self.thumb
