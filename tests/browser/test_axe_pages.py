@@ -230,6 +230,26 @@ def looked_at(page: Page, name: str, size: Any, troubles: list[str]) -> None:
             troubles.append(f"{name}: spills to {wide} px at {NARROWEST} px")
 
 
+def assert_usable(
+    browser: Browser, address: str, pages: dict[str, tuple[Person, str]], size: Any
+) -> None:
+    """Open each page with all that is folded unfolded, and let axe look at it."""
+    troubles: list[str] = []
+    for name, (who, path) in pages.items():
+        page = page_of(browser, address, who, viewport=size, reduced_motion="reduce")
+        listened(page, name, troubles)
+        got = page.goto(address + path)
+        if got is None or got.status != 200:
+            troubles.append(f"{name}: {got and got.status}")
+        page.evaluate(
+            "document.querySelectorAll('details').forEach((one) => { one.open = true })"
+        )
+        looked_at(page, name, size, troubles)
+        page.context.close()
+
+    assert not troubles, "\n".join(troubles)
+
+
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
 def test_the_offices_and_readers_pages_are_usable(
     browser: Browser, firm: Firm, size: Any

@@ -14,7 +14,7 @@ from findings.services import bringing, library
 from findings.services.library import Written
 from findings.wording.passages import Variant, by_key
 from firm.models import Installation
-from tests.browser.test_axe_pages import DESK, PHONE, listened, looked_at
+from tests.browser.test_axe_pages import DESK, PHONE, assert_usable
 from tests.support.browser import SETTLED, page_of
 from tests.support.cast import Cast, Person, make_cast
 from tests.support.reviewed import at
@@ -60,7 +60,6 @@ def brought(cast: Cast, name: str) -> str:
 def test_the_library_is_usable(
     browser: Browser, cast: Cast, live_server: Any, size: Any
 ) -> None:
-    troubles: list[str] = []
     pages: dict[str, tuple[Person, str]] = {
         "passages": (cast.owner, at("passage-list")),
         "passages found": (cast.trainee, at("passage-list") + "?find=rale"),
@@ -74,21 +73,7 @@ def test_the_library_is_usable(
         "checks read": (cast.ines, at("wording-checks")),
     }
 
-    for name, (who, path) in pages.items():
-        page = page_of(
-            browser, live_server.url, who, viewport=size, reduced_motion="reduce"
-        )
-        listened(page, name, troubles)
-        got = page.goto(live_server.url + path)
-        if got is None or got.status != 200:
-            troubles.append(f"{name}: {got and got.status}")
-        page.evaluate(
-            "document.querySelectorAll('details').forEach((one) => { one.open = true })"
-        )
-        looked_at(page, name, size, troubles)
-        page.context.close()
-
-    assert not troubles, "\n".join(troubles)
+    assert_usable(browser, live_server.url, pages, size)
 
 
 def test_remarks_stand_beside_the_words_while_a_reviewer_types(

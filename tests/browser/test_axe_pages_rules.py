@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, expect
 
 from findings.models import RuleRuling
 from firm.models import Installation
-from tests.browser.test_axe_pages import DESK, PHONE, listened, looked_at
+from tests.browser.test_axe_pages import DESK, PHONE, assert_usable
 from tests.findings.rulings import OWN_TEXT, ruling
 from tests.support.browser import SETTLED, page_of
 from tests.support.cast import Cast, Person, make_cast
@@ -41,7 +41,6 @@ def cast(transactional_db: None) -> Cast:
 def test_the_rules_book_is_usable(
     browser: Browser, cast: Cast, live_server: Any, size: Any
 ) -> None:
-    troubles: list[str] = []
     pages: dict[str, tuple[Person, str]] = {
         "rules": (cast.owner, at("rule-list")),
         "rules found": (cast.ines, at("rule-list") + "?find=chimney"),
@@ -52,21 +51,7 @@ def test_the_rules_book_is_usable(
         "rule new": (cast.owner, at("rule-own")),
     }
 
-    for name, (who, path) in pages.items():
-        page = page_of(
-            browser, live_server.url, who, viewport=size, reduced_motion="reduce"
-        )
-        listened(page, name, troubles)
-        got = page.goto(live_server.url + path)
-        if got is None or got.status != 200:
-            troubles.append(f"{name}: {got and got.status}")
-        page.evaluate(
-            "document.querySelectorAll('details').forEach((one) => { one.open = true })"
-        )
-        looked_at(page, name, size, troubles)
-        page.context.close()
-
-    assert not troubles, "\n".join(troubles)
+    assert_usable(browser, live_server.url, pages, size)
 
 
 def test_a_rule_is_switched_off_with_the_keyboard_alone(

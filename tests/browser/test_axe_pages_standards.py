@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, expect
 from findings.models import DutyCheck
 from firm.models import Installation
 from inspections.models import Hold, Interest
-from tests.browser.test_axe_pages import DESK, PHONE, listened, looked_at
+from tests.browser.test_axe_pages import DESK, PHONE, assert_usable
 from tests.support.browser import SETTLED, page_of, tap
 from tests.support.cast import Person, make_cast
 from tests.support.reviewed import at
@@ -50,7 +50,6 @@ def made(transactional_db: None) -> Walk:
 def test_the_pages_of_standards_are_usable(
     browser: Browser, made: Walk, live_server: Any, size: Any
 ) -> None:
-    troubles: list[str] = []
     cast, visit = made.cast, made.visit.pk
     pages: dict[str, tuple[Person, str]] = {
         "standards": (cast.owner, at("standard-list")),
@@ -62,21 +61,7 @@ def test_the_pages_of_standards_are_usable(
         "states": (cast.reviewer, at("visit-states", visit)),
     }
 
-    for name, (who, path) in pages.items():
-        page = page_of(
-            browser, live_server.url, who, viewport=size, reduced_motion="reduce"
-        )
-        listened(page, name, troubles)
-        got = page.goto(live_server.url + path)
-        if got is None or got.status != 200:
-            troubles.append(f"{name}: {got and got.status}")
-        page.evaluate(
-            "document.querySelectorAll('details').forEach((one) => { one.open = true })"
-        )
-        looked_at(page, name, size, troubles)
-        page.context.close()
-
-    assert not troubles, "\n".join(troubles)
+    assert_usable(browser, live_server.url, pages, size)
 
 
 def test_a_refused_check_keeps_what_was_typed(

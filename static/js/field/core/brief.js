@@ -6,8 +6,7 @@ const MOST = 4;
 
 export function briefOf(visit, record) {
   const { book } = visit;
-  const item = Object.values(book.items.items).find((one) => one.ask && record.what in one.ask && (one.item ?? null) !== undefined
-    && (one.record === record.kind));
+  const item = Object.values(book.items.items).find((one) => one.ask && record.what in one.ask && one.record === record.kind);
   const ask = item?.ask[record.what];
   if (record.kind === "measure") {
     return { title: first(ask?.label ?? wordOf(book, record.what)), note: `${record.value ?? "not read"} ${record.unit ?? ""}`.trim() };

@@ -1,16 +1,13 @@
 // A record that comes into being with its first answer. Answers are written one after the
 // other, so that two quick ones never make two records.
+import { useTurns } from "./turns.js";
 import { useRef, useState } from "./ui.js";
 
 // {rec, record, save(fields), begin()}: `rec` is null until something was said.
 export function useRecord(app, visit, kind, preset = {}, known = null) {
   const [rec, setRec] = useState(() => known ?? app.place.take(visit, kind, preset));
   const held = useRef(rec);
-  const turn = useRef(Promise.resolve());
-  const inTurn = (work) => {
-    turn.current = turn.current.then(() => app.saving(work));
-    return turn.current;
-  };
+  const inTurn = useTurns(app);
   const make = async (fields) => {
     held.current = await visit.make(kind, { ...preset, ...fields });
     setRec(held.current);

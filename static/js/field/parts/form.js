@@ -1,4 +1,5 @@
 // Several fields of one record. The record comes into being with the first answer.
+import { useTurns } from "../core/turns.js";
 import { html, useRef, useState } from "../core/ui.js";
 import { Field } from "./field.js";
 import { Line } from "./line.js";
@@ -14,19 +15,15 @@ export function Form({ app, visit, kind, rec = null, fixed, fields, preset = {},
   const made = useRef(known);
   if (rec) made.current = rec;
   const record = (made.current && visit.rec(made.current)) ?? {};
-  const turn = useRef(Promise.resolve());
-  // One answer after the other: two quick ones must not make two records.
-  const save = (answers) => {
-    turn.current = turn.current.then(() => app.saving(async () => {
-      if (made.current) return visit.set(made.current, answers);
-      if (Object.values(answers).every((value) => value === null)) return null;
-      made.current = await visit.make(kind, { ...preset, ...answers }, [], fixed);
-      app.place.hold(kind, made.current);
-      onMade(made.current);
-      return made.current;
-    }));
-    return turn.current;
-  };
+  const inTurn = useTurns(app);
+  const save = (answers) => inTurn(async () => {
+    if (made.current) return visit.set(made.current, answers);
+    if (Object.values(answers).every((value) => value === null)) return null;
+    made.current = await visit.make(kind, { ...preset, ...answers }, [], fixed);
+    app.place.hold(kind, made.current);
+    onMade(made.current);
+    return made.current;
+  });
   const asked = fields.filter((name) => !OWN.has(name) && !(name in preset));
   return html`
     ${line && (line.fields ?? asked).length >= MANY && html`<${Line} app=${app} visit=${visit} kind=${kind} fields=${asked} onSave=${save} ...${line} />`}

@@ -1,6 +1,7 @@
 // What is still open, of a stop or of the whole visit: each line answered where it stands.
 import { html, useRef, useState } from "../core/ui.js";
 import { dutyOf, openOf } from "../core/ledger.js";
+import { useTurns } from "../core/turns.js";
 import { first } from "../core/words.js";
 import { Key } from "./keys.js";
 import { TextField } from "./text.js";
@@ -41,19 +42,15 @@ export function OpenLine({ app, visit, line, named = true, onBegun = () => {} })
   const [writing, setWriting] = useState(null);
   const held = visit.of("duty", { duty: line.duty }).find(([, one]) => !one.stop || one.stop === line.stop);
   const made = useRef(null);
-  const turn = useRef(Promise.resolve());
-  // One after the other: an answer and its words, given quickly, must not make two records.
-  const answer = (fields) => {
-    turn.current = turn.current.then(() => app.saving(async () => {
-      const rec = held?.[0] ?? made.current;
-      if (rec && visit.rec(rec)) return visit.set(rec, fields);
-      made.current = await visit.make("duty", { duty: line.duty, stop: line.stop || null, ...fields });
-      const own = made.current;
-      app.undo("Answered.", () => visit.remove(own));
-      return own;
-    }));
-    return turn.current;
-  };
+  const inTurn = useTurns(app);
+  const answer = (fields) => inTurn(async () => {
+    const rec = held?.[0] ?? made.current;
+    if (rec && visit.rec(rec)) return visit.set(rec, fields);
+    made.current = await visit.make("duty", { duty: line.duty, stop: line.stop || null, ...fields });
+    const own = made.current;
+    app.undo("Answered.", () => visit.remove(own));
+    return own;
+  });
   const pick = (one) => {
     onBegun();
     setWriting(one);
