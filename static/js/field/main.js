@@ -31,14 +31,15 @@ function Whole() {
     return () => (now = false);
   }, [wanted, who, app.visits.value]);
   const [, setCome] = useState(null);
+  const [failed, setFailed] = useState(null);
   const screen = found && screenOf(found);
   useEffect(() => {
-    if (screen instanceof Promise) screen.then(() => setCome(path));
+    if (screen instanceof Promise) screen.then(() => setCome(path), () => setFailed(path));
   }, [path]);
   const ready = !(screen instanceof Promise) && (!wanted || held.id === `${wanted} ${who}`);
   return html`
     <${Notices} app=${app} />
-    ${!found ? html`<${Missing} app=${app} what="screen" />`
+    ${!found || failed === path ? html`<${Missing} app=${app} what=${found ? "code" : "screen"} />`
       : !ready ? html`<p class="loading" role="status">Opening…</p>`
         : wanted && !held.visit ? html`<${Missing} app=${app} what="visit" />`
           : html`<${screen} key=${path} app=${app} visit=${wanted ? held.visit : null} params=${found.params} />`}

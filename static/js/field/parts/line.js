@@ -3,7 +3,7 @@
 import { html, useEffect, useRef, useState } from "../core/ui.js";
 import { heard } from "../core/lines.js";
 import { thingsOf } from "../core/things.js";
-import { labelOf, wordOf } from "../core/words.js";
+import { first, labelOf, wordOf } from "../core/words.js";
 
 let boxes = 0;
 
@@ -38,7 +38,7 @@ export function Line({ app, visit, kind, fields, onSave, onEmpty = null, hint = 
     if (!box.current.value.trim()) return void onEmpty?.();
     read();
   };
-  const words = said && Object.entries(said.fields).map(([name, value]) => `${labelOf(visit.book, kind, name)}: ${shown(visit, value)}`).join(" · ");
+  const words = said && Object.entries(said.fields).map(([name, value]) => `${first(labelOf(visit.book, kind, name))}: ${shown(visit, value)}`).join(" · ");
   return html`
     <div class="text line">
       <label class="text__label" for=${id.current}>In one line</label>

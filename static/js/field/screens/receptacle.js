@@ -1,5 +1,6 @@
 // An odd receptacle: which pairs of lamps are lit, what its protection did, what died with it.
 import { html } from "../core/ui.js";
+import { first } from "../core/words.js";
 import { useRecord } from "../core/use_record.js";
 import { Field } from "../parts/field.js";
 import { Line } from "../parts/line.js";
@@ -47,7 +48,7 @@ export default function Receptacle({ app, visit, params }) {
   const others = visit.of("receptacle").filter(([id]) => id !== rec).map(([id, one]) => [id, `${one.place ?? "?"}, ${visit.rec(one.stop)?.name ?? ""}`]);
   const fields = (names) => names.map((name) => html`<${Field} key=${name} app=${app} visit=${visit} kind="receptacle" field=${name} value=${record[name]} onSave=${(value) => save({ [name]: value })} />`);
   return html`
-    <${Screen} app=${app} visit=${visit} title=${record.place ?? "An odd receptacle"} over=${stop.name} back=${back}
+    <${Screen} app=${app} visit=${visit} title=${first(record.place ?? "An odd receptacle")} over=${stop.name} back=${back}
       actions=${html`<${PhotoKeys} app=${app} visit=${visit} stop=${params.stop} about=${rec} />
         <${Key} label="Done" name="done" look="main" onTap=${() => app.back(back)} />`}>
       <${Line} app=${app} visit=${visit} kind="receptacle" fields=${SAID} onSave=${said} onEmpty=${() => app.back(back)} />
